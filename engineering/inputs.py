@@ -7,7 +7,16 @@ a wall line are measured from its zero end; names carry units. Each class refuse
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
 from typing import Final, Literal
+
+from shapely import LineString
+from shapely import Point as ShapelyPoint
+
+from engineering.adjustments import require_load_duration
+from engineering.errors import OutOfRange, require_positive, require_within
+from engineering.outlines import outline
 
 NotObserved = Literal["not observed"]
 NOT_OBSERVED: Final[NotObserved] = "not observed"
@@ -22,6 +31,8 @@ LegalBasis = Literal[
 ]
 LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
 Point = tuple[float, float]
+NEAR_FT: Final = 0.01  # what tape and rounding leave between two ends that meet
+LINE_OFF_OUTLINE_FT: Final = 0.5  # a line is measured to sheathing, framing or foundation face
 
 
 # --- members and fasteners -----------------------------------------------------------------------------------------
@@ -91,8 +102,9 @@ class DowelInputs:
     `penetration_in` is how far it goes into the main member, tip included, measured along the fastener; for a
     toenail it and `side_bearing_in` may be None: they follow from the length. `main_thickness_in` caps the
     penetration at the member's far face. `side_bearing_in` is the side member's thickness. Angles are load to grain.
-    `thread_in_shear_plane`: the shear plane cuts the thread (root diameter governs). `main_kind` concrete takes
-    7 500 psi, steel takes `*_bearing_psi`.
+    `thread_in_shear_plane`: the shear plane cuts the thread (root diameter governs); a lag or wood screw whose shank
+    crosses it needs `thread_in` (to the point, tip included). `main_kind` concrete takes 7 500 psi, steel takes
+    `*_bearing_psi`. Where `penetration_in` is None it is the length less the side member.
     """
 
     fastener: Literal["nail", "wood screw", "lag screw", "bolt"]
@@ -100,6 +112,7 @@ class DowelInputs:
     root_diameter_in: float | None = None
     length_in: float | None = None
     tip_in: float | None = None
+    thread_in: float | None = None
     bending_yield_psi: float | None = None  # None: NDS Appendix I for the kind and diameter
     thread_in_shear_plane: bool = False
     main_kind: Literal["wood", "concrete", "steel"] = "wood"
@@ -187,6 +200,9 @@ class Hazard:
     source: str
     seismic_design_category: Literal["A", "B", "C", "D", "E", "F"]
 
+    def __post_init__(self) -> None:
+        require_positive(s_ds_g=self.s_ds_g, s_d1_g=self.s_d1_g, s_1_g=self.s_1_g, t_l_s=self.t_l_s)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Criteria:
@@ -206,12 +222,29 @@ class Criteria:
     anchors_per_piece: int = 2
     one_anchor_under_in: float = 30.0
 
+    def __post_init__(self) -> None:
+        require_within("force_factor", self.force_factor, 0.01, 1.0)
+        require_within("response_modification", self.response_modification, 1.0, 8.0)
+        require_within("importance", self.importance, 1.0, 1.5)
+        if self.redundancy is not None and self.redundancy not in (1.0, 1.3):
+            raise OutOfRange("redundancy", self.redundancy, "must be 1.0 or 1.3, or null to compute it")
+        require_load_duration(self.load_duration)
+        require_positive(
+            maximum_connector_spacing_in=self.maximum_connector_spacing_in,
+            anchors_per_panel=self.anchors_per_panel,
+            anchors_per_piece=self.anchors_per_piece,
+            one_anchor_under_in=self.one_anchor_under_in,
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointWeight:
     label: str
     at_ft: Point
     weight_lb: float
+
+    def __post_init__(self) -> None:
+        require_positive(weight_lb=self.weight_lb)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,6 +255,17 @@ class UnitWeights:
     story_wall_psf: float
     braced_wall_psf: float
 
+    source: str = "as given"
+
+    def __post_init__(self) -> None:
+        require_positive(
+            roof_psf=self.roof_psf,
+            floor_psf=self.floor_psf,
+            story_wall_psf=self.story_wall_psf,
+            braced_wall_psf=self.braced_wall_psf,
+        )
+        require_within("partitions_psf", self.partitions_psf, 0.0, 1000.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoryAbove:
@@ -229,6 +273,9 @@ class StoryAbove:
 
     line: str
     full_height_wall_ft: float
+
+    def __post_init__(self) -> None:
+        require_within("full_height_wall_ft", self.full_height_wall_ft, 0.0, 10_000.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -244,6 +291,22 @@ class Building:
     point_weights: tuple[PointWeight, ...]
     story_above: tuple[StoryAbove, ...]
 
+    def __post_init__(self) -> None:
+        require_positive(
+            braced_wall_height_ft=self.braced_wall_height_ft,
+            floor_depth_ft=self.floor_depth_ft,
+            story_wall_height_ft=self.story_wall_height_ft,
+        )
+        floor = outline("floor_outline_ft", self.floor_outline_ft)
+        roof = outline("roof_outline_ft", self.roof_outline_ft)
+        if not roof.buffer(NEAR_FT).covers(floor):
+            raise OutOfRange("roof_outline_ft", self.roof_outline_ft, "must cover the floor outline")
+        for weight in self.point_weights:
+            if not roof.buffer(NEAR_FT).covers(ShapelyPoint(weight.at_ft)):
+                raise OutOfRange(
+                    f"point_weights.{weight.label}.at_ft", weight.at_ft, "must stand within the roof outline"
+                )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
@@ -251,6 +314,10 @@ class Segment:
     from_ft: float
     to_ft: float
     stud_height_ft: float
+
+    def __post_init__(self) -> None:
+        _require_stretch(self.from_ft, self.to_ft)
+        require_positive(stud_height_ft=self.stud_height_ft)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,6 +327,9 @@ class Span:
     from_ft: float
     to_ft: float
     label: str = ""
+
+    def __post_init__(self) -> None:
+        _require_stretch(self.from_ft, self.to_ft)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,6 +342,13 @@ class ExistingAnchor:
     accepted: bool
     reason: str
 
+    def __post_init__(self) -> None:
+        require_within("at_ft", self.at_ft, 0.0, 10_000.0)
+        require_within("diameter_in", self.diameter_in, 0.25, 1.0)
+        for field in ("embedment_in", "edge_in", "end_in"):
+            if getattr(self, field) != NOT_OBSERVED:
+                require_positive(**{field: getattr(self, field)})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AsFoundNailing:
@@ -282,11 +359,17 @@ class AsFoundNailing:
     spacing_in: float
     toenail: bool
 
+    def __post_init__(self) -> None:
+        require_positive(spacing_in=self.spacing_in)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DeadLoad:
     label: str
     weight_plf: float
+
+    def __post_init__(self) -> None:
+        require_positive(weight_plf=self.weight_plf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -298,6 +381,12 @@ class Foundation:
     section_loss_percent: float | NotObserved
     accepted_by: str  # the engineer, or empty
 
+    def __post_init__(self) -> None:
+        if self.concrete_psi != NOT_OBSERVED:
+            require_positive(concrete_psi=self.concrete_psi)
+        if self.section_loss_percent != NOT_OBSERVED:
+            require_within("section_loss_percent", self.section_loss_percent, 0.0, 100.0)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EndPost:
@@ -305,6 +394,14 @@ class EndPost:
     depth_in: float
     rod_from_end_in: float
     compression_from_end_in: float
+
+    def __post_init__(self) -> None:
+        require_positive(
+            width_in=self.width_in,
+            depth_in=self.depth_in,
+            rod_from_end_in=self.rod_from_end_in,
+            compression_from_end_in=self.compression_from_end_in,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -330,6 +427,28 @@ class Framing:
     jig_bears_on: str | NotObserved
     headroom_in: float | NotObserved
     ceiling_finish: str  # "" where nothing is in the way
+
+    def __post_init__(self) -> None:
+        require_positive(
+            plate_width_in=self.plate_width_in,
+            stud_depth_in=self.stud_depth_in,
+            stud_thickness_in=self.stud_thickness_in,
+            sill_thickness_in=self.sill_thickness_in,
+            sill_width_in=self.sill_width_in,
+            sill_bearing_psi=self.sill_bearing_psi,
+            rim_thickness_in=self.rim_thickness_in,
+            rim_depth_in=self.rim_depth_in,
+        )
+        require_within("rim_set_back_in", self.rim_set_back_in, 0.0, self.plate_width_in)
+        if len(self.plates_in) > 2:
+            raise OutOfRange("plates_in", self.plates_in, "must give at most two top plates, lower first")
+        for thickness_in in self.plates_in:
+            require_positive(plates_in=thickness_in)
+        studs = self.stud_centrelines_in
+        if any(not value >= 0 for value in studs) or any(a >= b for a, b in pairwise(studs)):
+            raise OutOfRange("stud_centrelines_in", studs, "must rise from the line's zero end")
+        if self.headroom_in != NOT_OBSERVED:
+            require_positive(headroom_in=self.headroom_in)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -369,6 +488,43 @@ class WallLine:
     link_0_accepted_by: str  # the engineer who accepts link 0 by name, or empty
     methods: LinkMethods
 
+    @property
+    def length_ft(self) -> float:
+        """Length from the zero end to the far end. [ft]"""
+        return abs(self.end_ft[0] - self.start_ft[0]) + abs(self.end_ft[1] - self.start_ft[1])
+
+    def __post_init__(self) -> None:
+        require_axis_line("end_ft", self.start_ft, self.end_ft)
+        for name in ("segments", "panels", "sill_pieces", "openings"):
+            _require_in_order(name, getattr(self, name), self.length_ft)
+        for panel in self.panels:
+            self._require_place_for(panel)
+        for anchor in self.existing_anchors:
+            if not any(piece.from_ft <= anchor.at_ft <= piece.to_ft for piece in self.sill_pieces):
+                raise OutOfRange("existing_anchors.at_ft", anchor.at_ft, "must stand on a sill piece")
+        if self.plate_laps_ft != NOT_OBSERVED:
+            for lap_ft in self.plate_laps_ft:
+                require_within("plate_laps_ft", lap_ft, 0.0, self.length_ft)
+        if self.framing.stud_centrelines_in and self.framing.stud_centrelines_in[-1] > 12 * self.length_ft + 0.5:
+            raise OutOfRange("framing.stud_centrelines_in", self.framing.stud_centrelines_in[-1], "must be on the line")
+
+    def _require_place_for(self, panel: Span) -> None:
+        where = (panel.from_ft, panel.to_ft)
+        under = [s for s in self.segments if s.from_ft < panel.to_ft and panel.from_ft < s.to_ft]
+        if not under or under[0].from_ft > panel.from_ft + NEAR_FT or under[-1].to_ft < panel.to_ft - NEAR_FT:
+            raise OutOfRange("panels", where, "must stand on surveyed segments")
+        if len({(s.kind, s.stud_height_ft) for s in under}) > 1:
+            raise OutOfRange("panels", where, "must stand in segments of one kind and one stud height")
+        if under[0].kind not in ("cripple wall", "basement or garage wall"):
+            raise OutOfRange("panels", where, f"must stand on a studded wall, not on: {under[0].kind}")
+        on_sill_ft = sum(max(0.0, min(p.to_ft, panel.to_ft) - max(p.from_ft, panel.from_ft)) for p in self.sill_pieces)
+        if on_sill_ft < panel.to_ft - panel.from_ft - NEAR_FT:
+            raise OutOfRange("panels", where, "must stand on sill pieces over its whole length")
+        if any(o.from_ft < panel.to_ft - NEAR_FT and panel.from_ft + NEAR_FT < o.to_ft for o in self.openings):
+            raise OutOfRange("panels", where, "must not cover an opening")
+        if 12 * (panel.to_ft - panel.from_ft) <= self.end_post.rod_from_end_in + self.end_post.compression_from_end_in:
+            raise OutOfRange("panels", where, "must be longer than its end posts")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Catalogue:
@@ -378,6 +534,11 @@ class Catalogue:
     lags: tuple[LagScrew, ...]
     evaluated: tuple[EvaluatedConnector, ...]
     bar_stock_in: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        keys = [*(n.key for n in self.nails), *(g.key for g in self.lags), *(e.key for e in self.evaluated)]
+        if twice := {key for key in keys if keys.count(key) > 1}:
+            raise OutOfRange("catalogue", sorted(twice), "each key must be given once")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -392,6 +553,16 @@ class HouseInputs:
     catalogue: Catalogue
     access_opening_in: tuple[float, float] | NotObserved  # width, height of the way in
 
+    def __post_init__(self) -> None:
+        try:
+            date.fromisoformat(self.calculation_date)
+        except ValueError:
+            raise OutOfRange("calculation_date", self.calculation_date, "must be an ISO date, 2025-06-01") from None
+        if self.access_opening_in != NOT_OBSERVED:
+            width_in, height_in = self.access_opening_in
+            require_positive(access_opening_width_in=width_in, access_opening_height_in=height_in)
+        _require_lines_on(self.building, self.lines)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DemandInputs:
@@ -402,6 +573,9 @@ class DemandInputs:
     building: Building
     lines: tuple[DemandLine, ...]
 
+    def __post_init__(self) -> None:
+        _require_lines_on(self.building, self.lines)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DemandLine:
@@ -409,3 +583,45 @@ class DemandLine:
     start_ft: Point
     end_ft: Point
     panel_length_ft: float
+
+    @property
+    def length_ft(self) -> float:
+        """Length from the zero end to the far end. [ft]"""
+        return abs(self.end_ft[0] - self.start_ft[0]) + abs(self.end_ft[1] - self.start_ft[1])
+
+    def __post_init__(self) -> None:
+        require_axis_line("end_ft", self.start_ft, self.end_ft)
+        require_within("panel_length_ft", self.panel_length_ft, 0.0, self.length_ft + NEAR_FT)
+
+
+# --- what can't be ---------------------------------------------------------------------------------------------------
+def require_axis_line(field: str, start_ft: Point, end_ft: Point) -> None:
+    """Raise OutOfRange unless start and end lie apart on a line parallel to x or y."""
+    dx, dy = end_ft[0] - start_ft[0], end_ft[1] - start_ft[1]
+    if not (dx == 0) != (dy == 0) or not abs(dx) + abs(dy) < float("inf"):
+        raise OutOfRange(field, end_ft, "must make a line parallel to x or y with the start")
+
+
+def _require_stretch(from_ft: float, to_ft: float) -> None:
+    if not 0 <= from_ft < to_ft < float("inf"):
+        raise OutOfRange("to_ft", to_ft, f"must be beyond from_ft = {from_ft:g}, which is 0 or more")
+
+
+def _require_in_order(field: str, stretches: tuple[Span | Segment, ...], length_ft: float) -> None:
+    for one, following in pairwise(stretches):
+        if following.from_ft < one.to_ft - 1e-9:
+            raise OutOfRange(field, (following.from_ft, following.to_ft), "must be in order and not overlap")
+    if stretches and stretches[-1].to_ft > length_ft + NEAR_FT:
+        raise OutOfRange(field, stretches[-1].to_ft, f"must end on the line, {length_ft:g} ft long")
+
+
+def _require_lines_on(building: Building, lines: tuple[WallLine, ...] | tuple[DemandLine, ...]) -> None:
+    labels = [line.label for line in lines]
+    if not lines or len(set(labels)) != len(labels):
+        raise OutOfRange("lines", labels, "must be at least one wall line, each label once")
+    floor = outline("floor_outline_ft", building.floor_outline_ft).buffer(LINE_OFF_OUTLINE_FT)
+    for line in lines:
+        if not floor.covers(LineString([line.start_ft, line.end_ft])):
+            raise OutOfRange(
+                f"lines.{line.label}", (line.start_ft, line.end_ft), "must lie on the floor outline or inside it"
+            )
