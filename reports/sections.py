@@ -1,0 +1,79 @@
+"""A section: the unit that is rendered, stored and reused. Its file is named by the hash of all that it is made of."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass, field
+from typing import Any, Literal
+
+PageSize = Literal["letter", "24x36"]
+
+
+@dataclass(frozen=True, slots=True)
+class PageBox:
+    """A page in inches: its size, the margins of the body, and the place of the title strip (from the lower left)."""
+
+    width_in: float
+    height_in: float
+    top_in: float
+    right_in: float
+    bottom_in: float
+    left_in: float
+    strip_x_in: float
+    strip_y_in: float
+    strip_width_in: float
+    strip_height_in: float
+
+    @property
+    def body_width_in(self) -> float:
+        return self.width_in - self.left_in - self.right_in
+
+    @property
+    def body_height_in(self) -> float:
+        return self.height_in - self.top_in - self.bottom_in
+
+
+PAGES: dict[str, PageBox] = {
+    # The strip lies along the bottom edge; the running header stands in the top margin.
+    "letter": PageBox(8.5, 11.0, 0.8, 0.6, 1.05, 0.75, 0.75, 0.3, 7.15, 0.6),
+    # The strip is a column along the right edge, inside a half-inch border; the left edge is wider for binding.
+    "24x36": PageBox(36.0, 24.0, 0.5, 2.2, 0.5, 1.0, 33.9, 0.5, 1.6, 23.0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One sheet or run of pages of a document.
+
+    `name` is unique in its document; `sheet` is the fixed sheet number ("S2.1", "C-A.3", or "" for none); `template`
+    extends reports/base.html; `context` is plain JSON with every figure already rounded and worded; `drawings` are SVG
+    texts that the template shows with src="drawing:<name>". Nothing here may belong to the document as a whole
+    (revision, hash, status): that is the title strip's, placed when sections are merged.
+    """
+
+    name: str
+    sheet: str
+    title: str
+    template: str
+    context: dict[str, Any]
+    drawings: dict[str, str] = field(default_factory=dict)
+    page_size: PageSize = "letter"
+
+    @property
+    def page(self) -> PageBox:
+        return PAGES[self.page_size]
+
+    def sha256(self, renderer: str) -> str:
+        """The name of this section's file, given the fingerprint of the renderer. ValueError for NaN or infinity."""
+        return sha256_of(canonical({"renderer": renderer, "section": asdict(self)}))
+
+
+def canonical(value: Any) -> str:
+    """JSON text that is the same for equal values: sorted keys, no spaces, no NaN."""
+    return json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def sha256_of(content: str | bytes) -> str:
+    """Hex SHA-256 of text (as UTF-8) or bytes."""
+    return hashlib.sha256(content.encode() if isinstance(content, str) else content).hexdigest()
