@@ -1,0 +1,13 @@
+"""Writes one Step on one line; the substituted numbers by their printed symbols."""
+
+from __future__ import annotations
+
+from engineering.results import Scalar, Step
+from engineering.sources import Source
+
+
+def step(key: str, symbol: str, expression: str, value: Scalar, unit: str, source: Source, /, **inputs: Scalar) -> Step:
+    """A Step: `symbol` = `expression` with `inputs` = `value` `unit`, by `source`. Nothing is rounded."""
+    return Step(
+        key=key, symbol=symbol, expression=expression, inputs=inputs, value=value, unit=unit, source=source
+    )  # fmt: skip
