@@ -56,10 +56,26 @@ def single_shear(inputs: DowelInputs) -> Check:
     side_in, penetration_in = _reach(inputs, steps)
     main_length_in = _main_bearing_length_in(inputs, penetration_in, steps)
     yield_diameter_in = _yield_diameter(inputs, penetration_in, steps)
-    main_psi = _bearing("main", "Fem", inputs.main_kind, inputs.main_specific_gravity, inputs.main_bearing_psi,
-                        inputs.main_angle_deg, diameter_in, steps)  # fmt: skip
-    side_psi = _bearing("side", "Fes", inputs.side_kind, inputs.side_specific_gravity, inputs.side_bearing_psi,
-                        inputs.side_angle_deg, diameter_in, steps)  # fmt: skip
+    main_psi = _bearing(
+        "main",
+        "Fem",
+        inputs.main_kind,
+        inputs.main_specific_gravity,
+        inputs.main_bearing_psi,
+        inputs.main_angle_deg,
+        diameter_in,
+        steps,
+    )
+    side_psi = _bearing(
+        "side",
+        "Fes",
+        inputs.side_kind,
+        inputs.side_specific_gravity,
+        inputs.side_bearing_psi,
+        inputs.side_angle_deg,
+        diameter_in,
+        steps,
+    )
     yield_psi = _bending_yield_psi(inputs, steps)
     steps.append(step("lm_in", "lm", "bearing length in the main member", main_length_in, "in", NDS_BEARING_LENGTH))
     steps.append(step("ls_in", "ls", "bearing length in the side member", side_in, "in", NDS_BEARING_LENGTH))
@@ -262,12 +278,14 @@ def _main_bearing_length_in(inputs: DowelInputs, penetration_in: float, steps: l
     if inputs.fastener == "lag screw":
         tip_in = inputs.tip_in if inputs.tip_in is not None else _sizes(inputs, "tip_in")
         clear_in, least_in = penetration_in - tip_in, 4 * diameter_in
-        steps.append(step("penetration_excl_tip_in", "p − E", "p − E", clear_in, "in", NDS_LAG_SIZES,
-                          p=penetration_in, E=tip_in))  # fmt: skip
+        steps.append(
+            step("penetration_excl_tip_in", "p − E", "p − E", clear_in, "in", NDS_LAG_SIZES, p=penetration_in, E=tip_in)
+        )
         steps.append(step("min_penetration_4D_in", "p min", "4·D", least_in, "in", nds, D=diameter_in))
         if clear_in < least_in - 1e-9:
-            raise OutOfRange("penetration_in", penetration_in,
-                             f"must be at least {least_in + tip_in:g} in: 4 D and the tip")  # fmt: skip
+            raise OutOfRange(
+                "penetration_in", penetration_in, f"must be at least {least_in + tip_in:g} in: 4 D and the tip"
+            )
         return penetration_in - tip_in / 2
     ratio = penetration_in / diameter_in
     steps.append(step("penetration_over_D", "p/D", "p/D", ratio, "-", nds, p=penetration_in, D=diameter_in))
@@ -282,8 +300,18 @@ def _yield_diameter(inputs: DowelInputs, penetration_in: float, steps: list[Step
     values = {"D": diameter_in}
     if inputs.fastener in ("lag screw", "wood screw"):
         if inputs.thread_in is not None and inputs.length_in is not None:
-            steps.append(step("shank_in", "S", "L − T", inputs.length_in - inputs.thread_in, "in", NDS_LAG_SIZES,
-                              L=inputs.length_in, T=inputs.thread_in))  # fmt: skip
+            steps.append(
+                step(
+                    "shank_in",
+                    "S",
+                    "L − T",
+                    inputs.length_in - inputs.thread_in,
+                    "in",
+                    NDS_LAG_SIZES,
+                    L=inputs.length_in,
+                    T=inputs.thread_in,
+                )
+            )
         root_in = inputs.root_diameter_in or _sizes(inputs, "root_diameter_in")
         assert inputs.thread_in_shear_plane or inputs.thread_in is not None
         if inputs.thread_in_shear_plane:
@@ -298,9 +326,15 @@ def _yield_diameter(inputs: DowelInputs, penetration_in: float, steps: list[Step
 
 
 def _bearing(
-    member: str, symbol: str, kind: str, specific_gravity: float | None, bearing_psi: float | None,
-    angle_deg: float, diameter_in: float, steps: list[Step],
-) -> float:  # fmt: skip
+    member: str,
+    symbol: str,
+    kind: str,
+    specific_gravity: float | None,
+    bearing_psi: float | None,
+    angle_deg: float,
+    diameter_in: float,
+    steps: list[Step],
+) -> float:
     key = f"{symbol}_psi"
     if kind == "concrete":
         value = CONCRETE_BEARING_PSI
@@ -335,8 +369,11 @@ def _sizes(inputs: DowelInputs, column: str) -> float:
     listed = {float(row["diameter_in"]): float(row[column]) for row in tables.rows(name)}
     if inputs.diameter_in not in listed:
         sizes = ", ".join(f"{size:g}" for size in listed)
-        raise OutOfRange("diameter_in", inputs.diameter_in,
-                         f"give {column}, or one of the standard diameters {sizes} in (NDS Appendix L)")  # fmt: skip
+        raise OutOfRange(
+            "diameter_in",
+            inputs.diameter_in,
+            f"give {column}, or one of the standard diameters {sizes} in (NDS Appendix L)",
+        )
     return listed[inputs.diameter_in]
 
 
@@ -354,6 +391,7 @@ def listed_bending_yield_psi(fastener: Fastener, diameter_in: float) -> float:
     bands = [row for row in tables.rows("nds-2018-I1-bending-yield") if row["kind"] == kind]
     low, high = float(bands[0]["above_in"]), float(bands[-1]["to_in"])
     if not low <= diameter_in <= high:
-        raise OutOfRange("diameter_in", diameter_in,
-                         f"must be from {low:g} to {high:g} in for a {fastener} of listed strength")  # fmt: skip
+        raise OutOfRange(
+            "diameter_in", diameter_in, f"must be from {low:g} to {high:g} in for a {fastener} of listed strength"
+        )
     return next(float(band["bending_yield_psi"]) for band in bands if diameter_in <= float(band["to_in"]))

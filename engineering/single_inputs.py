@@ -112,8 +112,14 @@ class EvaluatedConnector:
         if iso_date("expires", self.expires) < iso_date("issued", self.issued):
             raise OutOfRange("expires", self.expires, f"must not lie before the date of issue, {self.issued}")
         require_positive(value_lb=self.value_lb, diameter_in=self.diameter_in)
-        for field in ("length_in", "embedment_in", "minimum_penetration_in", "minimum_edge_in", "pilot_in",
-                      "minimum_concrete_psi"):  # fmt: skip
+        for field in (
+            "length_in",
+            "embedment_in",
+            "minimum_penetration_in",
+            "minimum_edge_in",
+            "pilot_in",
+            "minimum_concrete_psi",
+        ):
             value: float | None = getattr(self, field)
             if value is not None:
                 require_positive(**{field: value})
@@ -158,8 +164,15 @@ class DowelInputs:
     def __post_init__(self) -> None:
         require_load_duration(self.load_duration)
         require_positive(diameter_in=self.diameter_in)
-        for field in ("root_diameter_in", "length_in", "thread_in", "bending_yield_psi", "main_thickness_in",
-                      "penetration_in", "side_bearing_in"):  # fmt: skip
+        for field in (
+            "root_diameter_in",
+            "length_in",
+            "thread_in",
+            "bending_yield_psi",
+            "main_thickness_in",
+            "penetration_in",
+            "side_bearing_in",
+        ):
             value: float | None = getattr(self, field)
             if value is not None:
                 require_positive(**{field: value})
