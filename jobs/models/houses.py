@@ -1,0 +1,170 @@
+"""A house and what the survey found about it as a whole. NULL means "not observed" (or not yet measured)."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from jobs.models.base import Versioned, known, not_negative, positive
+from jobs.models.clients import Client, Jurisdiction
+from jobs.models.people import Role, User
+
+SCOPE_ITEMS = {
+    "hillside": "Hillside: slope steeper than 3:1, or the floor held uphill only",
+    "open_front": "Open front under living space",
+    "foundation": "Masonry or partial foundation",
+    "split_level": "Split level",
+    "cantilever": "Cantilever",
+    "tall_veneer": "Tall veneer",
+    "balloon_framing": "Balloon framing",
+}
+ENGINEER_MODE_ITEMS = ("hillside", "open_front")  # no line result without the engineer's named mode
+
+
+class FramingKind(models.TextChoices):
+    PLATFORM = "platform"
+    BALLOON = "balloon"
+    PLANK_AND_BEAM = "plank and beam"
+    POSTS = "posts"
+
+
+class SeismicDesignCategory(models.TextChoices):
+    A = "A"
+    B = "B"
+    C = "C"
+    D = "D"
+    E = "E"
+    F = "F"
+
+
+class HouseQuerySet(models.QuerySet):
+    def visible_to(self, user: User) -> HouseQuerySet:
+        """Every house for office and estimators; else those of the jobs that the user sees."""
+        if user.roles & {Role.OFFICE, Role.ESTIMATOR}:
+            return self
+        from jobs.models.stages import Job  # stages.py imports this module
+
+        return self.filter(pk__in=Job.objects.visible_to(user).values("house"))
+
+
+class House(Versioned):
+    """Address and survey facts. Outlines are closed polygons [[x, y], …] in feet, x east, y north.
+
+    `scope_screen` answers SCOPE_ITEMS: {item: {"flag": true | false | null, "reason": text, "mode": text}}; null is
+    "not observed", "mode" is the way of calculating that the engineer named for a flagged item.
+    """
+
+    client = models.ForeignKey(Client, on_delete=models.PROTECT, related_name="houses")
+    jurisdiction = models.ForeignKey(Jurisdiction, on_delete=models.PROTECT, related_name="houses")
+    address = models.CharField(max_length=200)
+    city = models.CharField(max_length=80)
+    state = models.CharField(max_length=2)
+    postal_code = models.CharField(max_length=10)
+    parcel_number = models.CharField(max_length=40, blank=True)
+    year_built = models.PositiveSmallIntegerField(null=True, blank=True)
+    stories = models.PositiveSmallIntegerField(null=True, blank=True)
+    dwelling_units = models.PositiveSmallIntegerField(null=True, blank=True)
+
+    floor_outline_ft = models.JSONField(default=list, blank=True)
+    roof_outline_ft = models.JSONField(default=list, blank=True)
+    braced_wall_height_in = models.FloatField(null=True, blank=True)
+    floor_depth_in = models.FloatField(null=True, blank=True)
+    story_wall_height_in = models.FloatField(null=True, blank=True)
+    regular_in_plan = models.BooleanField(null=True, blank=True)
+
+    roof_psf = models.FloatField(null=True, blank=True)
+    floor_psf = models.FloatField(null=True, blank=True)
+    partitions_psf = models.FloatField(null=True, blank=True)
+    story_wall_psf = models.FloatField(null=True, blank=True)
+    braced_wall_psf = models.FloatField(null=True, blank=True)
+    weights_source = models.CharField(max_length=300, blank=True)
+
+    s_ds_g = models.FloatField(null=True, blank=True)
+    s_d1_g = models.FloatField(null=True, blank=True)
+    s_1_g = models.FloatField(null=True, blank=True)
+    t_l_s = models.FloatField(null=True, blank=True)
+    hazard_source = models.CharField(max_length=300, blank=True)
+    hazard_date = models.DateField(null=True, blank=True)
+    seismic_design_category = models.CharField(max_length=1, choices=SeismicDesignCategory, blank=True)
+
+    floor_sheathing = models.CharField(max_length=120, blank=True)  # empty: not observed
+    framing_kind = models.CharField(max_length=20, choices=FramingKind, blank=True)  # empty: not observed
+    access_opening_width_in = models.FloatField(null=True, blank=True)
+    access_opening_height_in = models.FloatField(null=True, blank=True)
+    water_heater_strapped = models.BooleanField(null=True, blank=True)
+    lead_test_on = models.DateField(null=True, blank=True)
+    lead_test_result = models.CharField(max_length=200, blank=True)
+    asbestos_test_on = models.DateField(null=True, blank=True)
+    asbestos_test_result = models.CharField(max_length=200, blank=True)
+    scope_screen = models.JSONField(default=dict, blank=True)
+    notes = models.TextField(blank=True)
+
+    objects = HouseQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["address", "pk"]
+        constraints = [
+            *positive(
+                "house",
+                "stories",
+                "dwelling_units",
+                "braced_wall_height_in",
+                "floor_depth_in",
+                "story_wall_height_in",
+                "s_ds_g",
+                "s_d1_g",
+                "t_l_s",
+                "access_opening_width_in",
+                "access_opening_height_in",
+            ),
+            *not_negative(
+                "house", "roof_psf", "floor_psf", "partitions_psf", "story_wall_psf", "braced_wall_psf", "s_1_g"
+            ),
+            models.CheckConstraint(name="house_year_built_plausible", condition=Q(year_built__range=(1800, 2100))),
+            models.CheckConstraint(
+                name="house_access_opening_both_or_none",
+                condition=Q(access_opening_width_in__isnull=True, access_opening_height_in__isnull=True)
+                | Q(access_opening_width_in__isnull=False, access_opening_height_in__isnull=False),
+                violation_error_message="An access opening has a width and a height.",
+            ),
+            known("house", "framing_kind", FramingKind, blank=True),
+            known("house", "seismic_design_category", SeismicDesignCategory, blank=True),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.address}, {self.city}"
+
+
+class PointWeight(models.Model):
+    """A weight at one place (a chimney), wholly in the strip that holds it."""
+
+    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="point_weights")
+    label = models.CharField(max_length=60)
+    x_ft = models.FloatField()
+    y_ft = models.FloatField()
+    weight_lb = models.FloatField()
+
+    class Meta:
+        ordering = ["label", "pk"]
+        constraints = positive("pointweight", "weight_lb")
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class StoryAboveWall(models.Model):
+    """Full-height sheathed wall above one wall line; only the redundancy bays use it."""
+
+    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="story_above")
+    line_label = models.CharField(max_length=20)
+    full_height_wall_ft = models.FloatField()
+
+    class Meta:
+        ordering = ["line_label"]
+        constraints = [
+            models.UniqueConstraint(fields=["house", "line_label"], name="storyabovewall_once_a_line"),
+            *not_negative("storyabovewall", "full_height_wall_ft"),
+        ]
+
+    def __str__(self) -> str:
+        return f"above {self.line_label}"
