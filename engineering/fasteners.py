@@ -30,10 +30,7 @@ NDS_DIAMETER: Final = Source("AWC NDS", "2018", "12.3.7")
 NDS_BEARING_LENGTH: Final = Source("AWC NDS", "2018", "12.3.5")
 NDS_TOENAIL_GEOMETRY: Final = Source("AWC NDS", "2018", "12.1.5.4")
 NDS_PENETRATION: Final = Source(
-    "AWC NDS",
-    "2018",
-    "12.1",
-    read="http://www.awc.org/wood-design/2006/05/does-penetration-depth-factor-cd-apply.html",
+    "AWC NDS", "2018", "12.1", read="http://www.awc.org/wood-design/2006/05/does-penetration-depth-factor-cd-apply.html"
 )
 NDS_LATERAL: Final = Source("AWC NDS", "2018", "12.3.1")
 

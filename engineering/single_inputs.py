@@ -322,8 +322,8 @@ class ThroughPlateInputs:
         iso_date("calculation_date", self.calculation_date)
         if self.screw.kind != "through-plate screw":
             raise OutOfRange("screw.kind", self.screw.kind, "must be a through-plate screw")
-        if not 1 <= len(self.plates_in) <= 2:
-            raise OutOfRange("plates_in", self.plates_in, "must hold the thickness of one or two plates")
+        if len(self.plates_in) != 2:
+            raise OutOfRange("plates_in", self.plates_in, "must hold the thickness of both top plates, lower first")
         for number, thickness_in in enumerate(self.plates_in):
             require_positive(**{f"plates_in.{number}": thickness_in})
         require_positive(joist_thickness_in=self.joist_thickness_in, joist_depth_in=self.joist_depth_in)
