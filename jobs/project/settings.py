@@ -157,6 +157,7 @@ if ENV.company:
 DATA_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 4 * 1024 * 1024
 STEMWALL_UPLOAD_LIMIT_MB = 64
+STEMWALL_LEASE_S = 30  # how long a document waits for a worker that went silent
 
 # The row in the database is the truth; a message is only a hint, so the simplest broker will do.
 CELERY_TASK_IGNORE_RESULT = True

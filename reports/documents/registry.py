@@ -1,4 +1,4 @@
-"""The kinds of document: what each is called, what it is about, where its sections come from."""
+"""The kinds of document: what each is about, whether it is stamped, where its sections come from."""
 
 from __future__ import annotations
 
@@ -6,34 +6,30 @@ from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
 
+from reports.models import Kind
 from reports.sections import Section
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
-    """`needs_stamp`: part of the permit packet. `subject`: what the document is about besides its design."""
+class Registered:
+    """`stamped`: a file of the permit packet. `of_work_order`: about one work order of its design."""
 
-    key: str
-    title: str
-    needs_stamp: bool
-    subject: str = ""
+    stamped: bool = False
+    of_work_order: bool = False
 
 
 KINDS = {
-    kind.key: kind
-    for kind in (
-        Kind("plan_set", "Permit plan set", needs_stamp=True),
-        Kind("calculations", "Calculations", needs_stamp=True),
-        Kind("inspection_checklist", "Inspection checklist", needs_stamp=False),
-        Kind("work_order", "Work order", needs_stamp=False, subject="work order"),
-    )
+    Kind.PLAN_SET: Registered(stamped=True),
+    Kind.CALCULATIONS: Registered(stamped=True),
+    Kind.INSPECTION_CHECKLIST: Registered(),
+    Kind.WORK_ORDER: Registered(of_work_order=True),
 }
-PACKET_KINDS = tuple(key for key, kind in KINDS.items() if kind.needs_stamp)
+PACKET_KINDS = tuple(kind for kind, registered in KINDS.items() if registered.stamped)
 
 
 def sections(kind: str, snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
-    """The sections of a document in order. KeyError for an unknown kind; ValueError when a name or sheet repeats."""
-    module = import_module(f"reports.documents.{KINDS[kind].key}")
+    """The sections of a document in order. ValueError for an unknown kind or a repeated name."""
+    module = import_module(f"reports.documents.{Kind(kind).value}")
     found: list[Section] = module.sections(snapshot, subject)
     for names in ([s.name for s in found], [s.sheet for s in found if s.sheet]):
         if repeated := {name for name in names if names.count(name) > 1}:

@@ -1,0 +1,78 @@
+"""Sections → one PDF: title strips, links between sheets, one bookmark a sheet. Same input, same bytes."""
+
+from __future__ import annotations
+
+import io
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, OutlineItem, String
+
+from reports.rendering import NotRenderable
+from reports.sections import Section
+from reports.title_strip import TitleStrip, strip_pages
+
+STRIP = Name.TitleStrip
+POINTS_PER_IN = 72
+SHEET_LINK = "sheet:"
+
+
+def merge(*, title: str, sections: list[Section], files: list[bytes], strip: TitleStrip) -> bytes:
+    """The document as PDF bytes, from its sections and their PDFs in the same order.
+
+    NotRenderable when a link names a sheet that the document does not have.
+    """
+    merged = pikepdf.Pdf.new()
+    strips = strip_pages(strip, sections)
+    first_page: dict[str, int] = {}
+    outline: list[OutlineItem] = []
+    for index, (section, file) in enumerate(zip(sections, files, strict=True)):
+        start = len(merged.pages)
+        merged.add_pages_from(pikepdf.Pdf.open(io.BytesIO(file)), outlines="ignore")
+        if section.sheet:
+            first_page[section.sheet] = start
+        outline.append(OutlineItem(f"{section.sheet} {section.title}".strip(), start))
+        form = merged.copy_foreign(strips.pages[index].as_form_xobject())
+        _place(merged, range(start, len(merged.pages)), form, section)
+    _rewrite_sheet_links(merged, first_page)
+    with merged.open_outline() as bookmarks:
+        bookmarks.root.extend(outline)
+    merged.docinfo[Name.Title] = String(title)
+    merged.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
+    merged.Root.Lang = String("en-US")
+    out = io.BytesIO()
+    merged.save(out, deterministic_id=True)
+    return out.getvalue()
+
+
+def page_count(pdf: bytes) -> int:
+    """How many pages a PDF has."""
+    return len(pikepdf.Pdf.open(io.BytesIO(pdf)).pages)
+
+
+def _place(merged: pikepdf.Pdf, pages: range, form: pikepdf.Object, section: Section) -> None:
+    """Draw one strip on every page of a section, under one fixed name in the pages' shared resources."""
+    x, y = section.page.strip_x_in * POINTS_PER_IN, section.page.strip_y_in * POINTS_PER_IN
+    # The body may leave its own transformation behind, so it is fenced.
+    before = merged.make_stream(b"q\n")
+    after = merged.make_stream(b"\nQ q 1 0 0 1 %.4f %.4f cm %s Do Q\n" % (x, y, str(STRIP).encode()))
+    for number in pages:
+        page = merged.pages[number]
+        if Name.XObject not in page.Resources:
+            page.Resources.XObject = Dictionary()
+        page.Resources.XObject[STRIP] = form
+        page.contents_add(before, prepend=True)
+        page.contents_add(after)
+
+
+def _rewrite_sheet_links(merged: pikepdf.Pdf, first_page: dict[str, int]) -> None:
+    for page in merged.pages:
+        for annotation in page.get("/Annots", Array()):
+            action = annotation.get("/A")
+            target = str(action.get("/URI", "")) if action is not None else ""
+            if not target.startswith(SHEET_LINK):
+                continue
+            sheet = target.removeprefix(SHEET_LINK)
+            if sheet not in first_page:
+                raise NotRenderable(f"A link leads to sheet {sheet}, which this document does not have.")
+            del annotation["/A"]
+            annotation.Dest = Array([merged.pages[first_page[sheet]].obj, Name.Fit])

@@ -1,0 +1,197 @@
+"""Documents: request, draw section by section, assemble. Every write of a document goes through here or leases.py."""
+
+from __future__ import annotations
+
+import json
+from functools import lru_cache
+from typing import Any
+from uuid import uuid4
+
+from django.db import transaction
+from django.utils import timezone
+
+from jobs import policy
+from jobs.models import Design, Packet, User, WorkOrder
+from reports import hint, merging, rendering, storage
+from reports.documents import registry
+from reports.models import Document, Kind, State
+from reports.sections import Section, canonical, sha256_of
+from reports.services import leases
+from reports.title_strip import TitleStrip, preliminary_strip, stamped_strip
+
+
+@transaction.atomic
+def request_document(*, kind: str, design_id: int, by: User, subject_id: int | None = None) -> Document:
+    """The document of this kind for a frozen design, queued unless it is there or under way.
+
+    `subject_id` is a work order's, for work orders only. A failed document is tried anew. PermissionDenied,
+    DoesNotExist; ValueError for an unknown kind or a subject that does not fit.
+    """
+    design = Design.objects.select_related("job").get(pk=design_id)
+    policy.require(by, "document.request", on=design.job)
+    text = _snapshot(Kind(kind), design, subject_id)
+    now = timezone.now()
+    document, created = Document.objects.get_or_create(
+        kind=kind,
+        design=design,
+        subject_id=subject_id,
+        inputs_sha256=sha256_of(text),
+        defaults={"snapshot": text, "requested_by": by, "requested_at": now, "hinted_at": now},
+    )
+    if not created and document.state == State.FAILED:
+        again = {"state": State.QUEUED, "attempts": 0, "problem": "", "hinted_at": now}
+        created = bool(Document.objects.filter(pk=document.pk, state=State.FAILED).update(**again))
+        document.refresh_from_db()
+    if created:
+        transaction.on_commit(lambda: hint.render_document(document.pk))
+    return document
+
+
+def _snapshot(kind: Kind, design: Design, subject_id: int | None) -> str:
+    """What the paper says besides the design's own snapshot, as canonical JSON text."""
+    registered = registry.KINDS[kind]
+    if registered.of_work_order != (subject_id is not None):
+        raise ValueError(f"{kind.label}: {'needs a work order' if registered.of_work_order else 'has no subject'}.")
+    order = None
+    if registered.of_work_order:
+        order = WorkOrder.objects.select_related("job", "crew__lead").get(pk=subject_id, design=design)
+    return canonical(
+        {
+            "format": 1,
+            "kind": kind.value,
+            "design": {"revision": design.revision, "snapshot_sha256": design.snapshot_sha256},
+            "subject": _work_order_facts(order) if order else None,
+            # Papers for the crew name the stamp that they rest on; the stamped papers themselves can't.
+            "stamp": None if registered.stamped else _stamp_facts(design),
+        }
+    )
+
+
+def _work_order_facts(order: WorkOrder) -> dict[str, Any]:
+    return {
+        "number": f"{order.job.number}-W{order.number}",
+        "day": order.day.isoformat(),
+        "crew": order.crew.name,
+        "lead": order.crew.lead.display_name,
+        "wall_lines": order.wall_line_labels,
+    }
+
+
+def _stamp_facts(design: Design) -> dict[str, Any] | None:
+    packets = Packet.objects.filter(design=design, withdrawn_at__isnull=True).order_by("-number")
+    for packet in packets:
+        if packet.is_stamped:
+            stamps = [file.stamp for file in packet.files.filter(needs_stamp=True).select_related("stamp__signer")]
+            last = max(stamps, key=lambda stamp: stamp.signed_at)
+            return {
+                "packet": packet.number,
+                "token": packet.token,
+                "by": last.signer.display_name,
+                "licence": last.licence,
+                "on": timezone.localdate(last.signed_at).isoformat(),
+            }
+    return None
+
+
+def sections_of(document: Document) -> dict[str, Section]:
+    """The document's sections in order, by the SHA-256 that names each one's file."""
+    return _sections(document.kind, document.snapshot, document.design_id)
+
+
+@lru_cache(maxsize=4)
+def _sections(kind: str, text: str, design_id: int) -> dict[str, Section]:
+    # Each section task of a document asks for the whole list; the text holds the design's hash, so it is a safe key.
+    snapshot = json.loads(Design.objects.values_list("snapshot", flat=True).get(pk=design_id))
+    found = registry.sections(kind, snapshot, json.loads(text)["subject"])
+    return {section.sha256(rendering.fingerprint()): section for section in found}
+
+
+def begin(document_id: int, *, holder: str) -> list[str]:
+    """After a claim: note how much there is, and return the sections that nobody has drawn yet."""
+    names = list(sections_of(_document(document_id)))
+    missing = [sha256 for sha256 in names if not storage.exists(section_file(sha256))]
+    leases.begin(document_id, holder=holder, done=len(names) - len(missing), total=len(names))
+    return missing
+
+
+def render_section(document_id: int, sha256: str, *, holder: str) -> bool:
+    """Draw one section unless its file is there. False, and no work, when the claim no longer stands.
+
+    NotRenderable for a reason that a person can act on; KeyError when this worker runs other code than the claimer.
+    """
+    if not leases.holds(document_id, holder):
+        return False
+    missing = not storage.exists(section_file(sha256))
+    if missing:
+        section = sections_of(_document(document_id))[sha256]
+        storage.put(section_file(sha256), rendering.render_section(section))
+    return leases.progress(document_id, holder=holder, rendered=missing)
+
+
+def assemble_if_complete(document_id: int, *, holder: str) -> bool:
+    """Merge and store the document if every section is there; of several callers one does it."""
+    document = _document(document_id)
+    if document.state != State.RENDERING or document.holder != holder:
+        return False
+    if document.sections_done < document.sections_total:
+        return False
+    if not all(storage.exists(section_file(sha256)) for sha256 in sections_of(document)):
+        return False
+    winner = uuid4().hex
+    if not leases.take_over(document_id, holder=holder, winner=winner):
+        return False
+    try:
+        pdf = assemble(document, strip_of(document))
+    except rendering.NotRenderable as why:
+        leases.fail(document_id, holder=winner, problem=str(why))
+        return False
+    except Exception as why:
+        leases.note_problem(document_id, holder=winner, problem=repr(why))
+        raise
+    file_sha256 = sha256_of(pdf)
+    file = f"documents/{file_sha256}.pdf"
+    storage.put(file, pdf)
+    return leases.finish(document_id, holder=winner, file=file, file_sha256=file_sha256, pages=merging.page_count(pdf))
+
+
+def assemble(document: Document, strip: TitleStrip) -> bytes:
+    """The document's stored sections under one title strip."""
+    sections = sections_of(document)
+    return merging.merge(
+        title=f"{strip.project}: {document.get_kind_display().lower()}",
+        sections=list(sections.values()),
+        files=[storage.read(section_file(sha256)) for sha256 in sections],
+        strip=strip,
+    )
+
+
+def strip_of(document: Document) -> TitleStrip:
+    """The strip of the document by itself: the stamp that it rests on, else preliminary."""
+    design = document.design
+    snapshot = json.loads(design.snapshot)
+    stamp = json.loads(document.snapshot)["stamp"]
+    if stamp:
+        return stamped_strip(snapshot, revision=design.revision, design_sha256=design.snapshot_sha256, stamp=stamp)
+    return preliminary_strip(snapshot, revision=design.revision, design_sha256=design.snapshot_sha256)
+
+
+def render_here(document_id: int) -> Document:
+    """Draw and assemble in this process what no worker has claimed; returns the document as it then stands."""
+    holder = uuid4().hex
+    if leases.claim(document_id, holder=holder):
+        try:
+            for sha256 in begin(document_id, holder=holder):
+                render_section(document_id, sha256, holder=holder)
+        except rendering.NotRenderable as why:
+            leases.fail(document_id, holder=holder, problem=str(why))
+        assemble_if_complete(document_id, holder=holder)
+    return _document(document_id)
+
+
+def section_file(sha256: str) -> str:
+    """The name of a section's file in default_storage."""
+    return f"sections/{sha256}.pdf"
+
+
+def _document(document_id: int) -> Document:
+    return Document.objects.select_related("design__job").get(pk=document_id)

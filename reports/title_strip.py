@@ -1,0 +1,126 @@
+"""The title strip: what belongs to the document and not to a section. Placed when the sections are merged."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import pikepdf
+import segno
+from django.conf import settings
+from django.template.loader import render_to_string
+
+from reports.rendering import html_to_pdf
+from reports.sections import PAGES, Section
+
+SAFETY = (
+    "Preliminary until reviewed and stamped by a licensed design professional; "
+    "local code and the building official govern."
+)
+PRELIMINARY = "Preliminary, not for construction"
+QUANTITY_STUDY = "Quantity study, not engineering"
+FOR_STAMP = "Valid only with the engineer's seal, signature and date"
+FOR_STAMP_NOTE = (
+    "Scan the code to see whether this stamp is genuine and current. Local code and the building official govern."
+)
+CREW_NOTE = "Scan the code before you start: work only from a set that is current."
+
+
+@dataclass(frozen=True, slots=True)
+class TitleStrip:
+    """One text for every sheet of a document. `verify_url` "" leaves out the code: nothing to verify yet."""
+
+    company: str
+    project: str
+    address: str
+    revision: str
+    design_sha256: str
+    status: str
+    status_note: str
+    verify_url: str = ""
+
+
+def preliminary_strip(
+    snapshot: dict[str, Any], *, revision: int, design_sha256: str, verify_url: str = ""
+) -> TitleStrip:
+    """What every copy says that no engineer has stamped; a quantity study says that it is one."""
+    study = snapshot["criteria"]["quantity_study"]
+    return _strip(
+        snapshot,
+        revision=revision,
+        design_sha256=design_sha256,
+        status=QUANTITY_STUDY if study else PRELIMINARY,
+        status_note=SAFETY,
+        verify_url=verify_url,
+    )
+
+
+def signing_strip(snapshot: dict[str, Any], *, revision: int, design_sha256: str, verify_url: str) -> TitleStrip:
+    """What the copy says that the engineer signs, so that it is still true when it is signed."""
+    return _strip(
+        snapshot,
+        revision=revision,
+        design_sha256=design_sha256,
+        status=FOR_STAMP,
+        status_note=FOR_STAMP_NOTE,
+        verify_url=verify_url,
+    )
+
+
+def stamped_strip(snapshot: dict[str, Any], *, revision: int, design_sha256: str, stamp: dict[str, Any]) -> TitleStrip:
+    """What a paper for the crew says: the stamp that it rests on."""
+    return _strip(
+        snapshot,
+        revision=revision,
+        design_sha256=design_sha256,
+        status=f"From revision {revision}, stamped {_day(stamp['on'])}",
+        status_note=f"Packet {stamp['packet']}, {stamp['by']}, {stamp['licence']}. {CREW_NOTE}",
+        verify_url=verification_url(stamp["token"]),
+    )
+
+
+def verification_url(token: str) -> str:
+    """The public address that the code on a sheet leads to."""
+    return f"{settings.STEMWALL_URL}/verify/{token}/"
+
+
+def _strip(snapshot: dict[str, Any], *, revision: int, **texts: str) -> TitleStrip:
+    house, job = snapshot["house"], snapshot["job"]
+    return TitleStrip(
+        company=job["company"],
+        project=f"{job['number']} {job['title']}",
+        address=f"{house['address']}, {house['city']}, {house['state']} {house['postal_code']}",
+        revision=f"Revision {revision}",
+        **texts,
+    )
+
+
+def _day(iso: str) -> str:
+    day = date.fromisoformat(iso)
+    return f"{day.day} {day:%b %Y}"
+
+
+def strip_pages(strip: TitleStrip, sections: list[Section]) -> pikepdf.Pdf:
+    """A PDF with one page a section: its title strip at the size of that section's page."""
+    strips = [
+        {
+            "page_size": section.page_size,
+            "sheet": section.sheet,
+            "title": section.title,
+            "upright": section.page.strip_height_in > section.page.strip_width_in,
+        }
+        for section in sections
+    ]
+    html = render_to_string(
+        "reports/title_strip/strips.html",
+        {"strip": strip, "hash_start": strip.design_sha256[:12], "strips": strips, "pages": PAGES},
+    )
+    drawings = {"verify": _code(strip.verify_url)} if strip.verify_url else {}
+    return pikepdf.Pdf.open(io.BytesIO(html_to_pdf(html, drawings, what="title strip")))
+
+
+def _code(url: str) -> str:
+    """The QR code of an address as an SVG of one path, with its quiet zone."""
+    return segno.make(url, error="m", micro=False).svg_inline(scale=1, border=2, dark="#1f2a33", omitsize=True)
