@@ -145,8 +145,8 @@ small {{ display: block; font-size: 6pt; margin: 1pt 0 7pt }}
 <text x="72" y="57" font-size="9">{name}</text>
 <text x="72" y="73" font-size="8">{licence}</text>
 <text x="72" y="91" font-size="8">DEMO, NOT A LICENCE</text>
-<text x="72" y="13" font-size="6">SEAL FOR THE</text>
-<text x="72" y="137" font-size="6">DEMO</text>
+<text x="72" y="13" font-size="6">STEMWALL DEMO</text>
+<text x="72" y="137" font-size="6">INVENTED</text>
 </svg>
 <div><p>{name}</p><small>digitally signed</small><p>{day}</p><small>date</small></div>
 """

@@ -1,0 +1,410 @@
+"""A signing copy comes back signed and untouched, or it is refused with a sentence that names what is wrong."""
+
+import os
+import random
+import re
+import shutil
+import subprocess
+from datetime import UTC, datetime, timedelta
+from functools import cache
+from io import BytesIO
+from unittest.mock import patch
+
+import pikepdf
+import pytest
+from asn1crypto import cms
+from cryptography.hazmat.primitives.asymmetric import rsa
+from pyhanko.pdf_utils import generic, writer
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import timestamps
+from pyhanko.sign.fields import SigFieldSpec, SigSeedSubFilter, append_signature_field
+from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, PdfTimeStamper, SimpleSigner
+from pyhanko.sign.validation.dss import DocumentSecurityStore
+
+from reports import demo_engineer
+from reports.demo_engineer import KEY_PASSWORD
+from reports.signing import (
+    FIELD_NAME,
+    EnrolledKey,
+    NotSignable,
+    Verdict,
+    check_upload,
+    fingerprint,
+    prepare_signing_copy,
+    stamp_box_pt,
+)
+
+NOW = datetime.now(UTC)
+KEY = demo_engineer.make_key(name="Ada Trial, PE", valid_from=NOW - timedelta(days=30), days=365)
+OTHER_KEY = demo_engineer.make_key(name="Bea Trial, PE", valid_from=NOW - timedelta(days=30), days=365)
+ENROLLED = [EnrolledKey(KEY.certificate_pem)]
+
+
+def document(*texts: str) -> bytes:
+    """A landscape plan set, one sheet a text."""
+    pdf = pikepdf.new()
+    for text in texts:
+        sheet = pdf.add_blank_page(page_size=(2592, 1728))
+        sheet.Contents = pdf.make_stream(f"BT /F1 40 Tf 100 1600 Td ({text}) Tj ET".encode())
+        font = pikepdf.Dictionary(Type=pikepdf.Name.Font, Subtype=pikepdf.Name.Type1, BaseFont=pikepdf.Name.Helvetica)
+        sheet.Resources = pikepdf.Dictionary(Font=pikepdf.Dictionary(F1=font))
+    out = BytesIO()
+    pdf.save(out, deterministic_id=True)
+    return out.getvalue()
+
+
+COPY = prepare_signing_copy(document("S1.0 wall lines", "S2.1 wall line A"))
+STAMPED = demo_engineer.sign(COPY, KEY, licence="C 00000", day="25 Nov 2026")
+
+
+def append_to(pdf: bytes) -> IncrementalPdfFileWriter:
+    return IncrementalPdfFileWriter(BytesIO(pdf), strict=False)
+
+
+def bytes_of(pdf: IncrementalPdfFileWriter) -> bytes:
+    out = BytesIO()
+    pdf.write(out)
+    return out.getvalue()
+
+
+def signer_of(key=KEY, **changed) -> SimpleSigner:
+    simple = SimpleSigner.load_pkcs12_data(key.p12, other_certs=[], passphrase=KEY_PASSWORD)
+    parts = {"signing_cert": simple.signing_cert, "signing_key": simple.signing_key} | changed
+    return SimpleSigner(cert_registry=simple.cert_registry, **parts)
+
+
+def sign(pdf, signer=None, *, field=FIELD_NAME, timestamper=None, md="sha256") -> bytes:
+    """Sign without a seal: bytes, or a writer that already holds the changes that ride along."""
+    pdf = append_to(pdf) if isinstance(pdf, bytes) else pdf
+    out = BytesIO()
+    meta = PdfSignatureMetadata(field_name=field, md_algorithm=md, subfilter=SigSeedSubFilter.PADES)
+    PdfSigner(meta, signer or signer_of(), timestamper=timestamper).sign_pdf(pdf, output=out)
+    return out.getvalue()
+
+
+def check(upload: bytes, enrolled=ENROLLED, *, copy=COPY, at=None) -> Verdict:
+    return check_upload(copy, upload, enrolled, at=at or datetime.now(UTC))
+
+
+def assert_refused(upload: bytes, match: str, **how) -> None:
+    verdict = check(upload, **how)
+    assert not verdict.accepted
+    assert len(verdict.reasons) == 1
+    assert re.search(match, verdict.reasons[0]), verdict.reasons[0]
+
+
+def rsa_key(name: str):
+    with patch.object(demo_engineer.ec, "generate_private_key", lambda _curve: rsa.generate_private_key(65537, 2048)):
+        return demo_engineer.make_key(name=name, valid_from=NOW - timedelta(days=30))
+
+
+@cache
+def time_service() -> timestamps.DummyTimeStamper:
+    simple = signer_of(rsa_key("Time Trial"))
+    return timestamps.DummyTimeStamper(tsa_cert=simple.signing_cert, tsa_key=simple.signing_key)
+
+
+# The signing copy
+
+
+def test_the_signing_copy_is_the_same_bytes_each_time_with_one_empty_field():
+    assert prepare_signing_copy(document("S1.0 wall lines", "S2.1 wall line A")) == COPY
+    with pikepdf.open(BytesIO(COPY)) as pdf:
+        [field] = pdf.Root.AcroForm.Fields
+        assert pdf.Root.AcroForm.SigFlags == 3
+        assert (field.FT, str(field.T)) == ("/Sig", FIELD_NAME)
+        assert "/V" not in field
+        assert field.objgen in [note.objgen for note in pdf.pages[0].Annots]
+
+
+@pytest.mark.parametrize("size", [(612, 792), (2592, 1728)], ids=["letter", "plan sheet"])
+def test_the_stamp_space_is_lower_right_and_clear_of_the_title_strip(size):
+    left, bottom, right, top = stamp_box_pt(*size)
+    strip_right, strip_bottom = (0, 36) if size == (612, 792) else (115.2, 0)
+    assert size[0] / 2 < right <= size[0] - strip_right - 18
+    assert strip_bottom + 18 <= bottom < top < size[1] / 2
+    assert min(right - left, top - bottom) >= 2 * 72, "a 2 in seal must fit"
+
+
+@pytest.mark.parametrize("pdf", [COPY, b"no PDF", b""], ids=["has a form", "text", "nothing"])
+def test_a_document_that_cannot_be_signed_is_refused(pdf):
+    with pytest.raises(NotSignable):
+        prepare_signing_copy(pdf)
+
+
+# What is accepted
+
+
+def test_a_signed_copy_is_accepted_with_its_signer_and_time():
+    verdict = check(STAMPED)
+    assert verdict == Verdict(True, (), fingerprint(KEY.certificate_pem), verdict.signed_at)
+    assert abs(verdict.signed_at - NOW) < timedelta(minutes=2)
+
+
+def test_an_invisible_signature_is_accepted():
+    assert check(sign(COPY)).accepted
+
+
+def test_a_timestamp_inside_the_signature_is_accepted():
+    assert check(sign(COPY, timestamper=time_service())).accepted
+
+
+def test_an_rsa_certificate_is_accepted():
+    key = rsa_key("Rosa Trial, PE")
+    assert check(sign(COPY, signer_of(key)), [EnrolledKey(key.certificate_pem)]).accepted
+
+
+def test_a_second_enrolled_certificate_is_accepted():
+    assert check(sign(COPY, signer_of(OTHER_KEY)), [*ENROLLED, EnrolledKey(OTHER_KEY.certificate_pem)]).accepted
+
+
+# Who signed
+
+
+def test_another_certificate_is_refused():
+    assert_refused(sign(COPY, signer_of(OTHER_KEY)), "not enrolled for this engineer")
+    assert_refused(STAMPED, "not enrolled for this engineer", enrolled=[])
+
+
+def test_the_enrolled_certificate_with_another_key_is_refused():
+    impostor = signer_of(signing_key=signer_of(OTHER_KEY).signing_key)
+    assert_refused(sign(COPY, impostor), "not made with the certificate's key")
+
+
+def test_a_revoked_certificate_is_refused_from_that_time_on():
+    revoked = [EnrolledKey(KEY.certificate_pem, revoked_at=NOW - timedelta(hours=1))]
+    assert_refused(STAMPED, "was revoked on", enrolled=revoked)
+    later = [EnrolledKey(KEY.certificate_pem, revoked_at=NOW + timedelta(days=1))]
+    assert check(STAMPED, later).accepted
+
+
+def test_a_certificate_outside_its_dates_is_refused():
+    assert_refused(STAMPED, "expired on", at=NOW + timedelta(days=400))
+    assert_refused(STAMPED, "not valid before", at=NOW - timedelta(days=31))
+
+
+def test_a_signing_time_in_the_future_is_refused():
+    assert_refused(STAMPED, "in the future", at=NOW - timedelta(days=1))
+
+
+def test_a_weak_digest_is_refused():
+    assert_refused(sign(COPY, md="sha1"), "algorithms")
+
+
+# Which file
+
+
+def test_the_unsigned_copy_is_refused():
+    assert_refused(COPY, "still empty")
+
+
+def test_the_response_for_another_file_is_refused():
+    other = prepare_signing_copy(document("C-A calculations"))
+    assert_refused(sign(other), "not the signing copy of this document")
+
+
+def test_a_file_saved_anew_is_refused():
+    out = BytesIO()
+    with pikepdf.open(BytesIO(STAMPED)) as pdf:
+        pdf.save(out)
+    assert_refused(out.getvalue(), "not the signing copy of this document")
+
+
+# What else changed
+
+
+def test_every_sampled_byte_flip_is_refused():
+    draw = random.Random(20)
+    hole = re.search(rb"/Contents ?<([0-9a-fA-F]{400,})>", STAMPED).span(1)
+    # One bit of a hexadecimal digit's letter case says the same, so the hole is left to the tests below.
+    signed = [place for place in range(len(STAMPED)) if not hole[0] <= place < hole[1]]
+    for place in draw.sample(signed[: len(COPY)], 40) + draw.sample(signed[len(COPY) :], 80):
+        flipped = bytearray(STAMPED)
+        flipped[place] ^= 1 << draw.randrange(8)
+        assert not check(bytes(flipped)).accepted, f"a flipped bit at {place} went unseen"
+
+
+def test_every_sampled_change_inside_the_signature_is_refused():
+    """In the certificate, the signed attributes, the signature value and the padding behind them.
+
+    The envelope around these (version numbers, its list of digests) is signed by nobody and says nothing.
+    """
+    draw = random.Random(21)
+    start, end = re.search(rb"/Contents ?<([0-9a-fA-F]{400,})>", STAMPED).span(1)
+    message = cms.ContentInfo.load(bytes.fromhex(STAMPED[start:end].decode()))
+    signer = message["content"]["signer_infos"][0]
+    parts = [message["content"]["certificates"][0].chosen, signer["signed_attrs"], signer["signature"]]
+    spans = [(message.dump().index(part.contents), len(part.contents)) for part in parts]
+    spans.append((len(message.dump()), (end - start) // 2 - len(message.dump())))
+    for first, length in spans:
+        for place in draw.sample(range(start + 2 * first, start + 2 * (first + length)), 20):
+            changed = bytearray(STAMPED)
+            changed[place] = ord("1" if changed[place] != ord("1") else "2")
+            assert not check(bytes(changed)).accepted, f"a changed digit at {place} went unseen"
+
+
+def page_swap() -> IncrementalPdfFileWriter:
+    pdf = append_to(COPY)
+    sheet = pdf.root["/Pages"]["/Kids"][1]
+    sheet["/Contents"] = pdf.add_object(generic.StreamObject(stream_data=b"BT /F1 40 Tf 9 9 Td (other) Tj ET"))
+    pdf.update_container(sheet)
+    return pdf
+
+
+def added_page() -> IncrementalPdfFileWriter:
+    pdf = append_to(COPY)
+    pdf.insert_page(
+        writer.PageObject(contents=pdf.add_object(generic.StreamObject(stream_data=b"")), media_box=(0, 0, 9, 9))
+    )
+    return pdf
+
+
+def added_note(base: bytes = COPY) -> IncrementalPdfFileWriter:
+    pdf = append_to(base)
+    sheet = pdf.root["/Pages"]["/Kids"][1]
+    note = generic.DictionaryObject(
+        {
+            generic.pdf_name("/Type"): generic.pdf_name("/Annot"),
+            generic.pdf_name("/Subtype"): generic.pdf_name("/FreeText"),
+            generic.pdf_name("/Rect"): generic.ArrayObject(map(generic.NumberObject, (0, 0, 99, 99))),
+            generic.pdf_name("/Contents"): generic.pdf_string("approved as noted"),
+        }
+    )
+    sheet[generic.pdf_name("/Annots")] = generic.ArrayObject([pdf.add_object(note)])
+    pdf.update_container(sheet)
+    return pdf
+
+
+@pytest.mark.parametrize("change", [page_swap, added_page, added_note])
+def test_a_change_that_rides_along_with_the_signature_is_refused(change):
+    assert_refused(sign(change()), "besides the signature was changed")
+
+
+@pytest.mark.parametrize("change", [page_swap, added_page, added_note])
+def test_a_change_without_a_signature_is_refused(change):
+    assert_refused(bytes_of(change()), "still empty")
+
+
+def test_a_note_added_after_signing_is_refused():
+    assert_refused(bytes_of(added_note(STAMPED)), "does not cover the whole file")
+
+
+@pytest.mark.parametrize("tail", [b"\n", b"%%EOF\n", b"anything"])
+def test_bytes_added_after_signing_are_refused(tail):
+    assert not check(STAMPED + tail).accepted
+
+
+def test_a_stripped_signature_is_refused():
+    pdf = append_to(STAMPED)
+    field = pdf.root["/AcroForm"]["/Fields"][0]
+    del field["/V"]
+    pdf.update_container(field)
+    assert_refused(bytes_of(pdf), "still empty")
+
+
+def test_a_whole_other_document_behind_the_copy_is_refused():
+    """Nothing in it refers to the copy, so there would be nothing to compare: the trap is that all else is in order."""
+    other = prepare_signing_copy(document("a cheaper wall"))
+    # Classic cross-reference table with offsets moved behind the copy.
+    plain = BytesIO()
+    with pikepdf.open(BytesIO(other)) as pdf:
+        pdf.save(plain, object_stream_mode=pikepdf.ObjectStreamMode.disable, static_id=True)
+    moved = re.sub(
+        rb"(\d{10}) (\d{5}) n",
+        lambda entry: b"%010d %s n" % (int(entry[1]) + len(COPY), entry[2]),
+        plain.getvalue(),
+    )
+    moved = re.sub(rb"startxref\n(\d+)", lambda at: b"startxref\n%d" % (int(at[1]) + len(COPY)), moved)
+    appended = COPY + moved
+    with pikepdf.open(BytesIO(appended)) as pdf:
+        assert len(pdf.pages) == 1, "readers must see the other document, or the test tests nothing"
+    assert_refused(sign(appended), "does not build on it")
+
+
+def test_a_second_signature_is_refused():
+    pdf = append_to(STAMPED)
+    append_signature_field(pdf, SigFieldSpec("Second"))
+    assert_refused(sign(pdf, signer_of(OTHER_KEY), field="Second"), "2 signatures")
+
+
+def test_a_signature_in_a_field_of_its_own_is_refused():
+    pdf = append_to(COPY)
+    append_signature_field(pdf, SigFieldSpec("Elsewhere"))
+    assert_refused(sign(pdf, field="Elsewhere"), "prepared field")
+
+
+def test_a_document_timestamp_after_the_signature_is_refused():
+    out = BytesIO()
+    PdfTimeStamper(time_service()).timestamp_pdf(append_to(STAMPED), "sha256", output=out)
+    assert_refused(out.getvalue(), "document timestamp")
+
+
+def test_a_validation_data_store_after_the_signature_is_refused():
+    pdf = append_to(STAMPED)
+    DocumentSecurityStore.supply_dss_in_writer(pdf, None, certs=[signer_of().signing_cert])
+    assert_refused(bytes_of(pdf), "long-term validation")
+
+
+# Hostile and broken files
+
+
+@pytest.mark.parametrize(
+    "upload",
+    [
+        b"",
+        b"not a PDF",
+        b"%PDF-1.7\n",
+        COPY[:-100],
+        COPY + b"\x00" * 5000,
+        COPY + os.urandom(5000),
+        COPY + STAMPED,
+        STAMPED[:-50],
+        STAMPED.replace(b"/ByteRange", b"/ByteRangf"),
+        COPY + b"\nxref\n0 1\n0000000000 65535 f \ntrailer\n<</Size 1/Root 1 0 R/Prev 99999999>>\nstartxref\n9\n%%EOF",
+        COPY + b"[" * 200_000,
+    ],
+    ids=range(11),
+)
+def test_a_broken_file_is_refused_and_raises_nothing(upload):
+    verdict = check(upload)
+    assert not verdict.accepted
+    assert verdict.reasons
+
+
+def test_more_than_a_signature_may_hold_is_refused():
+    assert_refused(COPY + b" " * (9 * 1024 * 1024), r"adds 9\.4 MB")
+
+
+# An independent witness
+
+
+@pytest.fixture(scope="module")
+def pdfsig(tmp_path_factory):
+    """Poppler's validator, which shares no code with ours."""
+    tool = shutil.which("pdfsig")
+    if tool is None:
+        (pytest.fail if os.environ.get("STEMWALL_ALL") else pytest.skip)("pdfsig (poppler-utils) is not installed")
+    file = tmp_path_factory.mktemp("pdfsig") / "file.pdf"
+
+    def say(pdf: bytes) -> str:
+        file.write_bytes(pdf)
+        return subprocess.run([tool, "-nocert", str(file)], capture_output=True, text=True, timeout=30).stdout
+
+    return say
+
+
+def test_the_witness_agrees_on_a_clean_file_and_on_a_byte_flip(pdfsig):
+    clean = pdfsig(STAMPED)
+    assert "Signature is Valid." in clean
+    assert "Total document signed" in clean
+    flipped = bytearray(STAMPED)
+    flipped[STAMPED.index(b"/Annots")] ^= 1
+    assert "Signature is Valid." not in pdfsig(bytes(flipped))
+    assert not check(bytes(flipped)).accepted
+
+
+def test_the_witness_alone_would_miss_a_page_swap(pdfsig):
+    """Why the comparison with the unsigned base is there."""
+    swapped = sign(page_swap())
+    assert "Signature is Valid." in pdfsig(swapped)
+    assert not check(swapped).accepted
