@@ -1,0 +1,76 @@
+"""Work orders, what crews log, inspections."""
+
+from __future__ import annotations
+
+from rest_framework import serializers
+
+from jobs.api.serializers.base import PersonSerializer
+from jobs.models import FieldEvent, FieldEventKind, HoldPoint, Inspection, InspectionItem, WorkOrder
+
+
+class HoldPointSerializer(serializers.ModelSerializer):
+    ticked_by = PersonSerializer(read_only=True)
+
+    class Meta:
+        model = HoldPoint
+        fields = ["wall_line_label", "name", "ticked_by", "ticked_on"]
+
+
+class WorkOrderSerializer(serializers.ModelSerializer):
+    address = serializers.CharField(source="job.house.address", read_only=True)
+    job_number = serializers.CharField(source="job.number", read_only=True)
+    revision = serializers.IntegerField(source="design.revision", read_only=True)
+    wall_line_labels = serializers.ListField(child=serializers.CharField(), read_only=True)
+    hold_points = HoldPointSerializer(many=True, read_only=True)
+
+    class Meta:
+        model = WorkOrder
+        fields = [
+            "id",
+            "job",
+            "job_number",
+            "address",
+            "design",
+            "revision",
+            "number",
+            "crew",
+            "day",
+            "wall_line_labels",
+            "cautions_acknowledged_at",
+            "hold_points",
+            "version",
+        ]
+
+
+class FieldEventSerializer(serializers.ModelSerializer):
+    by = PersonSerializer(read_only=True)
+    payload = serializers.DictField(read_only=True)
+
+    class Meta:
+        model = FieldEvent
+        fields = ["id", "work_order", "wall_line_label", "kind", "payload", "by", "at_client", "received_at"]
+
+
+class FieldEventInput(serializers.Serializer):
+    """`id` is made by the phone: sending the same event again answers with the row that is already there."""
+
+    id = serializers.UUIDField()
+    wall_line_label = serializers.CharField(max_length=20)
+    kind = serializers.ChoiceField(choices=FieldEventKind.choices)
+    payload = serializers.DictField(required=False)
+    at_client = serializers.DateTimeField()
+
+
+class InspectionItemSerializer(serializers.ModelSerializer):
+    class Meta:
+        model = InspectionItem
+        exclude = ["inspection"]
+
+
+class InspectionSerializer(serializers.ModelSerializer):
+    items = InspectionItemSerializer(many=True, read_only=True)
+    recorded_by = PersonSerializer(read_only=True)
+
+    class Meta:
+        model = Inspection
+        fields = ["id", "job", "stage", "day", "inspector", "result", "recorded_by", "items"]
