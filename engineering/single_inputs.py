@@ -10,7 +10,8 @@ from datetime import date
 from typing import Final, Literal
 
 from engineering.adjustments import require_load_duration
-from engineering.errors import OutOfRange, require_positive, require_within
+from engineering.errors import OutOfRange, require_within
+from engineering.units import unit_of
 
 NotObserved = Literal["not observed"]
 NOT_OBSERVED: Final[NotObserved] = "not observed"
@@ -20,6 +21,9 @@ LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
 # Lightest and heaviest wood of NDS Table 12.3.3A.
 LEAST_SPECIFIC_GRAVITY: Final = 0.31
 GREATEST_SPECIFIC_GRAVITY: Final = 0.73
+
+# What a fastener, member or panel can measure at all, by unit; wide, it stops slips of the decimal point.
+SIZES: Final = {"in": (0.01, 1200.0), "ft": (0.1, 1000.0), "lb": (1.0, 100_000.0), "psi": (100.0, 1_000_000.0)}
 
 
 # --- members and fasteners -----------------------------------------------------------------------------------------
@@ -48,7 +52,7 @@ class Nail:
 
     def __post_init__(self) -> None:
         require_text(key=self.key, name=self.name)
-        require_positive(diameter_in=self.diameter_in, length_in=self.length_in)
+        require_sizes(diameter_in=self.diameter_in, length_in=self.length_in)
         _require_slender(self.diameter_in, self.length_in)
 
 
@@ -66,7 +70,7 @@ class LagScrew:
 
     def __post_init__(self) -> None:
         require_text(key=self.key, name=self.name)
-        require_positive(
+        require_sizes(
             diameter_in=self.diameter_in,
             root_diameter_in=self.root_diameter_in,
             length_in=self.length_in,
@@ -111,18 +115,15 @@ class EvaluatedConnector:
             raise OutOfRange("species", self.species, "must not hold an empty name")
         if iso_date("expires", self.expires) < iso_date("issued", self.issued):
             raise OutOfRange("expires", self.expires, f"must not lie before the date of issue, {self.issued}")
-        require_positive(value_lb=self.value_lb, diameter_in=self.diameter_in)
-        for field in (
-            "length_in",
-            "embedment_in",
-            "minimum_penetration_in",
-            "minimum_edge_in",
-            "pilot_in",
-            "minimum_concrete_psi",
-        ):
-            value: float | None = getattr(self, field)
-            if value is not None:
-                require_positive(**{field: value})
+        require_sizes(value_lb=self.value_lb, diameter_in=self.diameter_in)
+        require_sizes(
+            length_in=self.length_in,
+            embedment_in=self.embedment_in,
+            minimum_penetration_in=self.minimum_penetration_in,
+            minimum_edge_in=self.minimum_edge_in,
+            pilot_in=self.pilot_in,
+            minimum_concrete_psi=self.minimum_concrete_psi,
+        )
         require_within("washer_in", self.washer_in, 0, 1)
 
 
@@ -163,19 +164,16 @@ class DowelInputs:
 
     def __post_init__(self) -> None:
         require_load_duration(self.load_duration)
-        require_positive(diameter_in=self.diameter_in)
-        for field in (
-            "root_diameter_in",
-            "length_in",
-            "thread_in",
-            "bending_yield_psi",
-            "main_thickness_in",
-            "penetration_in",
-            "side_bearing_in",
-        ):
-            value: float | None = getattr(self, field)
-            if value is not None:
-                require_positive(**{field: value})
+        require_sizes(diameter_in=self.diameter_in)
+        require_sizes(
+            root_diameter_in=self.root_diameter_in,
+            length_in=self.length_in,
+            thread_in=self.thread_in,
+            bending_yield_psi=self.bending_yield_psi,
+            main_thickness_in=self.main_thickness_in,
+            penetration_in=self.penetration_in,
+            side_bearing_in=self.side_bearing_in,
+        )
         _require_bearing("main", self.main_kind, self.main_specific_gravity, self.main_bearing_psi, self.main_angle_deg)
         _require_bearing("side", self.side_kind, self.side_specific_gravity, self.side_bearing_psi, self.side_angle_deg)
         if self.main_kind == "concrete" and self.fastener != "bolt":
@@ -257,7 +255,7 @@ class WithdrawalInputs:
 
     def __post_init__(self) -> None:
         require_load_duration(self.load_duration)
-        require_positive(diameter_in=self.diameter_in, thread_penetration_in=self.thread_penetration_in)
+        require_sizes(diameter_in=self.diameter_in, thread_penetration_in=self.thread_penetration_in)
         require_specific_gravity("specific_gravity", self.specific_gravity)
         if self.toenail and self.fastener != "nail":
             raise OutOfRange("toenail", True, "must be false for anything but a nail")
@@ -275,7 +273,7 @@ class Sheathing:
     finish: Literal["bright", "hot-dip", "stainless"]
 
     def __post_init__(self) -> None:
-        require_positive(nail_diameter_in=self.nail_diameter_in, nail_length_in=self.nail_length_in)
+        require_sizes(nail_diameter_in=self.nail_diameter_in, nail_length_in=self.nail_length_in)
         _require_slender(self.nail_diameter_in, self.nail_length_in)
 
 
@@ -291,7 +289,7 @@ class PanelInputs:
     unit_shear_plf: float
 
     def __post_init__(self) -> None:
-        require_positive(height_ft=self.height_ft, length_ft=self.length_ft)
+        require_sizes(height_ft=self.height_ft, length_ft=self.length_ft)
         require_specific_gravity("specific_gravity", self.specific_gravity)
         require_within("unit_shear_plf", self.unit_shear_plf, 0, 1e5)
 
@@ -325,13 +323,13 @@ class ThroughPlateInputs:
         if len(self.plates_in) != 2:
             raise OutOfRange("plates_in", self.plates_in, "must hold the thickness of both top plates, lower first")
         for number, thickness_in in enumerate(self.plates_in):
-            require_positive(**{f"plates_in.{number}": thickness_in})
-        require_positive(joist_thickness_in=self.joist_thickness_in, joist_depth_in=self.joist_depth_in)
+            require_sizes(**{f"plates_in.{number}": thickness_in})
+        require_sizes(joist_thickness_in=self.joist_thickness_in, joist_depth_in=self.joist_depth_in)
         require_within("set_back_in", self.set_back_in, 0, 12)
         for number, diameter_in in enumerate(self.bar_stock_in):
-            require_positive(**{f"bar_stock_in.{number}": diameter_in})
+            require_sizes(**{f"bar_stock_in.{number}": diameter_in})
         if self.headroom_in != NOT_OBSERVED:
-            require_positive(headroom_in=self.headroom_in)
+            require_sizes(headroom_in=self.headroom_in)
 
 
 def iso_date(field: str, text: str) -> date:
@@ -342,6 +340,17 @@ def iso_date(field: str, text: str) -> date:
         return date.fromisoformat(text)
     except ValueError:
         raise OutOfRange(field, text, "must be a date as YYYY-MM-DD") from None
+
+
+def require_sizes(**values: float | None) -> None:
+    """Raise OutOfRange for the first value that no fastener, member or panel can have, by the unit in its name.
+
+    None passes: whether it may be left out is asked elsewhere.
+    """
+    for field, value in values.items():
+        low, high = SIZES[unit_of(field.split(".")[0])]
+        if value is not None and not low <= value <= high:
+            raise OutOfRange(field, value, f"must be from {low:g} to {high:g}")
 
 
 def require_text(**values: str) -> None:
@@ -383,6 +392,6 @@ def _require_bearing(
     if kind == "steel":
         if bearing_psi is None:
             raise OutOfRange(bearing, None, "must be given for a steel member")
-        require_positive(**{bearing: bearing_psi})
+        require_sizes(**{bearing: bearing_psi})
     elif bearing_psi is not None:
         raise OutOfRange(bearing, bearing_psi, f"must be left out for {kind}")

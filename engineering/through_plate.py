@@ -245,7 +245,7 @@ def _out_of_plumb(tolerance_in: float, drilled_in: float, steps: list[Step], war
                 "out of plumb",
                 "atan(off / depth)",
                 degrees_off,
-                "°",
+                "deg",
                 GEOMETRY,
                 off=left_in,
                 depth=drilled_in,
