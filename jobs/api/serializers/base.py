@@ -28,14 +28,18 @@ class StrictModelSerializer(serializers.ModelSerializer):
 
 
 class VersionedSerializer(StrictModelSerializer):
-    """An editable row. An edit must carry the `version` it was made from."""
+    """An editable row. An edit must carry the `version` it was made from; a new row has none yet."""
 
-    version = serializers.IntegerField(min_value=1, help_text="The version you read; an edit of an older one gets 409.")
+    version = serializers.IntegerField(
+        min_value=1, required=False, help_text="The version you read; an edit of an older one gets 409."
+    )
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
         """The seen version is part of every edit."""
         if self.instance is not None and "version" not in attrs:
             raise serializers.ValidationError({"version": ["Send the version that you read."]})
+        if self.instance is None and "version" in attrs:
+            raise serializers.ValidationError({"version": ["A new row has no version yet."]})
         return attrs
 
 

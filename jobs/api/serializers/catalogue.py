@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from rest_framework import serializers
 
 from jobs.api.serializers.base import VersionedSerializer
@@ -14,4 +16,9 @@ class ConnectorSerializer(VersionedSerializer):
     class Meta:
         model = Connector
         fields = "__all__"
-        read_only_fields = ["key", "basis", "kind"]
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        attrs = super().validate(attrs)
+        if self.instance is not None and "key" in attrs:
+            raise serializers.ValidationError({"key": ["Issued designs quote the key; it stays."]})
+        return attrs

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from rest_framework import serializers
 
 from jobs.api.serializers.base import StrictModelSerializer, VersionedSerializer
@@ -31,8 +33,9 @@ class OutlineField(serializers.ListField):
 
 class ScopeAnswerSerializer(serializers.Serializer):
     flag = serializers.BooleanField(allow_null=True, help_text="null: not observed")
-    reason = serializers.CharField(allow_blank=True, required=False)
-    mode = serializers.CharField(allow_blank=True, required=False)
+    reason = serializers.CharField()
+    mode = serializers.CharField(read_only=True, help_text="The way of calculating that the engineer named.")
+    mode_by = serializers.CharField(read_only=True)
 
 
 class ScopeScreenField(serializers.DictField):
@@ -48,18 +51,23 @@ class ScopeScreenField(serializers.DictField):
 
 
 class HouseSerializer(VersionedSerializer):
-    """Null and empty text mean "not observed"."""
+    """Null and empty text mean "not observed". A list of rows that is sent replaces the whole list."""
 
     floor_outline_ft = OutlineField(required=False)
     roof_outline_ft = OutlineField(required=False)
     scope_screen = ScopeScreenField(required=False)
-    point_weights = PointWeightSerializer(many=True, read_only=True)
-    story_above = StoryAboveWallSerializer(many=True, read_only=True)
+    point_weights = PointWeightSerializer(many=True, required=False)
+    story_above = StoryAboveWallSerializer(many=True, required=False)
 
     class Meta:
         model = House
         fields = "__all__"
-        read_only_fields = ["client"]
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        attrs = super().validate(attrs)
+        if self.instance is not None and "client" in attrs:
+            raise serializers.ValidationError({"client": ["A house stays with its client."]})
+        return attrs
 
 
 class HouseDetailSerializer(HouseSerializer):

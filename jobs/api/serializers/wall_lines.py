@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from rest_framework import serializers
 
 from jobs.api.serializers.base import StrictModelSerializer, VersionedSerializer
@@ -85,20 +87,30 @@ class DeadLoadSerializer(StrictModelSerializer):
 
 
 class WallLineSerializer(VersionedSerializer):
-    """Lengths in inches from the line's zero end; null and empty text mean "not observed"."""
+    """Lengths in inches from the line's zero end; null and empty text mean "not observed".
+
+    A list of rows (segments, panels, existing anchors …) that is sent replaces the whole list. The house is set once.
+    """
 
     length_in = serializers.FloatField(read_only=True)
-    segments = SegmentSerializer(many=True, read_only=True)
-    panels = PanelSerializer(many=True, read_only=True)
-    sill_pieces = SillPieceSerializer(many=True, read_only=True)
-    plate_joints = PlateJointSerializer(many=True, read_only=True)
-    existing_anchors = ExistingAnchorSerializer(many=True, read_only=True)
-    openings = OpeningSerializer(many=True, read_only=True)
-    as_found_nailing = AsFoundNailingSerializer(many=True, read_only=True)
-    dead_loads = DeadLoadSerializer(many=True, read_only=True)
+    segments = SegmentSerializer(many=True, required=False)
+    panels = PanelSerializer(many=True, required=False)
+    sill_pieces = SillPieceSerializer(many=True, required=False)
+    plate_joints = PlateJointSerializer(many=True, required=False)
+    existing_anchors = ExistingAnchorSerializer(many=True, required=False)
+    openings = OpeningSerializer(many=True, required=False)
+    as_found_nailing = AsFoundNailingSerializer(many=True, required=False)
+    dead_loads = DeadLoadSerializer(many=True, required=False)
     stud_centrelines_in = serializers.ListField(child=serializers.FloatField(min_value=0), required=False)
 
     class Meta:
         model = WallLine
         exclude = ["foundation_acceptance_reason"]
-        read_only_fields = ["house", "foundation_accepted_by"]
+        read_only_fields = ["foundation_accepted_by"]
+        validators = []  # the service checks the whole row
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        attrs = super().validate(attrs)
+        if self.instance is not None and "house" in attrs:
+            raise serializers.ValidationError({"house": ["A wall line stays with its house."]})
+        return attrs

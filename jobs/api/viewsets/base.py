@@ -53,3 +53,18 @@ class EditableViewSet(SeenViewSet):
     def edit(self, row: Model, *, seen_version: int, changes: dict[str, Any]) -> None:
         """Hand the changes to the service that writes this kind of row."""
         raise NotImplementedError
+
+
+class CreatableViewSet(EditableViewSet):
+    """Adds POST to the list."""
+
+    def create(self, request: Request) -> Response:
+        """Write a new row."""
+        wish = self.get_serializer(data=request.data)
+        wish.is_valid(raise_exception=True)
+        row = self.write(dict(wish.validated_data))
+        return Response(self.get_serializer(self.get_queryset().get(pk=row.pk)).data, status=201)
+
+    def write(self, facts: dict[str, Any]) -> Model:
+        """Hand the facts to the service that writes this kind of row."""
+        raise NotImplementedError

@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db.models import QuerySet
 
 from jobs.api.serializers.clients import ClientSerializer, CrewSerializer, JurisdictionSerializer
-from jobs.api.viewsets.base import EditableViewSet, SeenViewSet
+from jobs.api.viewsets.base import CreatableViewSet, SeenViewSet
 from jobs.models import Client, Crew, Jurisdiction, Role, WorkOrder
+from jobs.services import clients
 
 
-class ClientViewSet(EditableViewSet):
+class ClientViewSet(CreatableViewSet):
     queryset = Client.objects.all()
     serializer_class = ClientSerializer
-    needs = {"list": "client.view", "retrieve": "client.view", "partial_update": "client.edit"}
+    needs = {
+        "list": "client.view",
+        "retrieve": "client.view",
+        "create": "client.edit",
+        "partial_update": "client.edit",
+    }
     filterset_fields = {"name": ["exact", "icontains"]}
+
+    def edit(self, row: Client, *, seen_version: int, changes: dict[str, Any]) -> None:
+        clients.edit_client(client_id=row.pk, seen_version=seen_version, changes=changes, by=self.request.user)
+
+    def write(self, facts: dict[str, Any]) -> Client:
+        return clients.create_client(by=self.request.user, **facts)
 
 
 class JurisdictionViewSet(SeenViewSet):

@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+from django.db import transaction
+
 from jobs.api.serializers.houses import HouseDetailSerializer, HouseSerializer
 from jobs.api.serializers.wall_lines import WallLineSerializer
-from jobs.api.viewsets.base import EditableViewSet
+from jobs.api.viewsets.base import CreatableViewSet
 from jobs.models import House, WallLine
+from jobs.services import houses, wall_lines
 
-LINE_ROWS = (
-    "segments",
-    "panels",
-    "sill_pieces",
-    "plate_joints",
-    "existing_anchors",
-    "openings",
-    "as_found_nailing",
-    "dead_loads",
-)
+HOUSE_ROWS = ("point_weights", "story_above")
 
 
-class HouseViewSet(EditableViewSet):
+class HouseViewSet(CreatableViewSet):
     queryset = House.objects.prefetch_related("point_weights", "story_above")
     serializer_class = HouseSerializer
     detail_serializer_class = HouseDetailSerializer
-    needs = {"list": "house.view", "retrieve": "house.view", "partial_update": "house.edit"}
+    needs = {"list": "house.view", "retrieve": "house.view", "create": "house.edit", "partial_update": "house.edit"}
     filterset_fields = {
         "client": ["exact"],
         "jurisdiction": ["exact"],
@@ -33,9 +29,43 @@ class HouseViewSet(EditableViewSet):
         "year_built": ["exact", "lte", "gte"],
     }
 
+    def edit(self, row: House, *, seen_version: int, changes: dict[str, Any]) -> None:
+        rows = {name: changes.pop(name) for name in HOUSE_ROWS if name in changes}
+        houses.edit_house(house_id=row.pk, seen_version=seen_version, changes=changes, by=self.request.user, **rows)
 
-class WallLineViewSet(EditableViewSet):
-    queryset = WallLine.objects.prefetch_related(*LINE_ROWS)
+    def write(self, facts: dict[str, Any]) -> House:
+        rows = {name: facts.pop(name) for name in HOUSE_ROWS if name in facts}
+        with transaction.atomic():
+            house = houses.create_house(
+                by=self.request.user,
+                client_id=facts.pop("client").pk,
+                jurisdiction_id=facts.pop("jurisdiction").pk,
+                **facts,
+            )
+            if rows:
+                self.edit(house, seen_version=house.version, changes=rows)
+        return house
+
+
+class WallLineViewSet(CreatableViewSet):
+    queryset = WallLine.objects.prefetch_related(*wall_lines.CHILDREN)
     serializer_class = WallLineSerializer
-    needs = {"list": "wall_line.view", "retrieve": "wall_line.view", "partial_update": "wall_line.edit"}
+    needs = {
+        "list": "wall_line.view",
+        "retrieve": "wall_line.view",
+        "create": "wall_line.edit",
+        "partial_update": "wall_line.edit",
+    }
     filterset_fields = ["house", "label"]
+
+    def edit(self, row: WallLine, *, seen_version: int, changes: dict[str, Any]) -> None:
+        children = {name: changes.pop(name) for name in wall_lines.CHILDREN if name in changes}
+        wall_lines.edit_wall_line(
+            wall_line_id=row.pk, seen_version=seen_version, changes=changes, children=children, by=self.request.user
+        )
+
+    def write(self, facts: dict[str, Any]) -> WallLine:
+        children = {name: facts.pop(name) for name in wall_lines.CHILDREN if name in facts}
+        return wall_lines.create_wall_line(
+            house_id=facts.pop("house").pk, by=self.request.user, children=children, **facts
+        )

@@ -1,0 +1,62 @@
+"""Designs, connection schedules, packets, stamps."""
+
+from __future__ import annotations
+
+from django.db.models import QuerySet
+from rest_framework import serializers
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from jobs.api.serializers.designs import (
+    ConnectionScheduleSerializer,
+    DesignDetailSerializer,
+    DesignSerializer,
+    PacketDetailSerializer,
+    PacketSerializer,
+    StampSerializer,
+)
+from jobs.api.viewsets.base import SeenViewSet
+from jobs.models import ConnectionSchedule, Design, Packet, Stamp
+from jobs.services.stamps import currency
+
+
+class DesignViewSet(SeenViewSet):
+    queryset = Design.objects.select_related("issued_by")
+    serializer_class = DesignSerializer
+    detail_serializer_class = DesignDetailSerializer
+    needs = {"list": "design.view", "retrieve": "design.view"}
+    filterset_fields = ["job", "revision", "quantity_study"]
+
+
+class ConnectionScheduleViewSet(SeenViewSet):
+    queryset = ConnectionSchedule.objects.select_related("design").prefetch_related("lines")
+    serializer_class = ConnectionScheduleSerializer
+    needs = {"list": "design.view", "retrieve": "design.view"}
+    filterset_fields = ["design", "design__job"]
+
+    def seen(self, rows: QuerySet) -> QuerySet:
+        return rows.filter(design__in=Design.objects.visible_to(self.request.user))
+
+
+class PacketViewSet(SeenViewSet):
+    queryset = Packet.objects.prefetch_related("files")
+    serializer_class = PacketSerializer
+    detail_serializer_class = PacketDetailSerializer
+    needs = {"list": "packet.view", "retrieve": "packet.view"}
+    filterset_fields = ["design", "design__job"]
+
+    def retrieve(self, request: Request, *args: object, **kwargs: object) -> Response:
+        """One packet with the state of its stamp, computed now."""
+        packet = self.get_object()
+        packet.currency = currency(packet)
+        return Response(self.get_serializer(packet).data)
+
+
+class StampViewSet(SeenViewSet):
+    queryset = Stamp.objects.select_related("signer", "packet_file")
+    serializer_class: type[serializers.BaseSerializer] = StampSerializer
+    needs = {"list": "packet.view", "retrieve": "packet.view"}
+    filterset_fields = ["packet_file__packet", "signer"]
+
+    def seen(self, rows: QuerySet) -> QuerySet:
+        return rows.filter(packet_file__packet__in=Packet.objects.visible_to(self.request.user))
