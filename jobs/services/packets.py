@@ -10,7 +10,8 @@ from django.utils import timezone
 
 from jobs import policy
 from jobs.errors import Refused
-from jobs.models import Design, JobEvent, Packet, PacketFile, User
+from jobs.models import Design, Packet, PacketFile, User
+from jobs.services import log
 
 
 @transaction.atomic
@@ -31,12 +32,8 @@ def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
     needs_stamp = design.job.house.jurisdiction.stamp_required
     for order, kind in enumerate(kinds, start=1):
         PacketFile.objects.create(packet=packet, kind=kind, order=order, needs_stamp=needs_stamp)
-    JobEvent.objects.create(
-        job=design.job,
-        by=by,
-        at=packet.created_at,
-        what="packet.make",
-        after=f"packet {packet.number} of revision {design.revision}",
+    log.record(
+        by=by, what="packet.make", job=design.job, after=f"packet {packet.number} of revision {design.revision}"
     )
     return packet
 

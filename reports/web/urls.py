@@ -1,0 +1,26 @@
+"""Addresses of the pages about papers."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from reports.web import documents, packets
+
+document_pages = [
+    path("jobs/<int:job_id>/documents/", documents.document_list, name="document-list"),
+    path("documents/request/", documents.document_request, name="document-request"),
+    path("documents/<int:pk>/", documents.document_detail, name="document-detail"),
+    path("documents/<int:pk>/status/", documents.document_status, name="document-status"),
+    path("documents/<int:pk>/inline/", documents.document_inline, name="document-inline"),
+    path("documents/<int:pk>/download/", documents.document_download, name="document-download"),
+]
+packet_pages = [
+    path("packets/make/", packets.packet_make, name="packet-make"),
+    path("packets/<int:pk>/", packets.packet_detail, name="packet-detail"),
+    path("packet-files/<int:pk>/review/", packets.packet_file_review, name="packet-file-review"),
+    path("packet-files/<int:pk>/signing-copy/", packets.packet_file_signing_copy, name="packet-file-signing-copy"),
+    path("packet-files/<int:pk>/stamped/", packets.packet_file_stamped, name="packet-file-stamped"),
+    path("packet-files/<int:pk>/upload/", packets.packet_file_upload, name="packet-file-upload"),
+]
+
+urlpatterns = [*document_pages, *packet_pages]
