@@ -48,6 +48,15 @@ class ThrowAwayKey:
         return cls(p12, certificate.certificate.public_bytes(Encoding.PEM).decode(), str(name))
 
 
+def load_or_make_key(file: Path, *, name: str, now: datetime) -> ThrowAwayKey:
+    """The key kept in a file, made on first use and valid from the day before."""
+    if not file.exists():
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.touch(mode=0o600)
+        file.write_bytes(make_key(name=name, valid_from=now - timedelta(days=1)).p12)
+    return ThrowAwayKey.load(file.read_bytes())
+
+
 def make_key(*, name: str, valid_from: datetime, days: int = 825) -> ThrowAwayKey:
     """A fresh elliptic-curve key and its self-signed certificate, which says that it is no licence."""
     key = ec.generate_private_key(ec.SECP256R1())
