@@ -1,0 +1,96 @@
+"""A design's frozen results as rows for a page: each check with its steps. Reads the snapshot, computes nothing."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+Json = dict[str, Any]
+
+PRINTED = {"-": "", "deg": "°"}  # units that a page prints otherwise than the snapshot
+
+
+def number(value: Any) -> str:
+    """A value as a page prints it: whole above 1,000, four figures below; true and false as yes and no."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if not isinstance(value, int | float):
+        return str(value)
+    if isinstance(value, int) or abs(value) >= 1000:
+        return f"{value:,.0f}"
+    return f"{value:.4g}"
+
+
+def substituted(expression: str, inputs: Json) -> str:
+    """The expression with its numbers; symbols that it does not spell out follow as "X = 1.0"."""
+    if not inputs:
+        return ""
+    spelled = sorted(inputs, key=len, reverse=True)
+    pattern = "|".join(rf"(?<![\w′]){re.escape(symbol)}(?![\w′])" for symbol in spelled)
+    used: set[str] = set()
+
+    def replace(match: re.Match[str]) -> str:
+        used.add(match.group())
+        text = number(inputs[match.group()])
+        return f"({text})" if text.startswith("-") else text
+
+    text = re.sub(pattern, replace, expression)
+    rest = ", ".join(f"{symbol} = {number(value)}" for symbol, value in inputs.items() if symbol not in used)
+    if not used:
+        return rest
+    return f"{text}, {rest}" if rest else text
+
+
+def source_text(source: Json) -> str:
+    """Publication, edition and clause; what nobody here has read says so."""
+    text = " ".join(part for part in (source["publication"], source["edition"], source["clause"]) if part)
+    return f"{text} (from memory)" if source["read"] == "from memory" else text
+
+
+def step_row(step: Json) -> Json:
+    """One printed line: symbol = expression = numbers = value unit, source."""
+    return {
+        "symbol": step["symbol"],
+        "expression": step["expression"],
+        "numbers": substituted(step["expression"], step["inputs"]),
+        "value": number(step["value"]),
+        "unit": PRINTED.get(step["unit"], step["unit"]),
+        "source": source_text(step["source"]),
+    }
+
+
+def check_row(check: Json, **more: Any) -> Json:
+    """A check with its printed steps; demand and capacity with their unit."""
+    return {
+        **check,
+        "unit": PRINTED.get(check["unit"], check["unit"]),
+        "steps": [step_row(step) for step in check["steps"]],
+        **more,
+    }
+
+
+def link_row(link: Json) -> Json:
+    """A link of the load path, its own check and those of its parts."""
+    return check_row(
+        link["check"], link=link["link"], link_name=link["name"], parts=[check_row(part) for part in link["parts"]]
+    )
+
+
+def line_row(line: Json) -> Json:
+    """A wall line's chain as designed and as found, with the other methods that were counted."""
+    return {
+        **line,
+        "links": [link_row(link) for link in line["links"]],
+        "as_found": [link_row(link) for link in line["as_found"]],
+        "through_plate": check_row(line["through_plate"]) if line["through_plate"] else None,
+    }
+
+
+def result_rows(result: Json) -> Json:
+    """The whole house: demand, fasteners, lines, what was assumed and what nobody has read."""
+    return {
+        **result,
+        "demand": check_row(result["demand"]),
+        "fasteners": [check_row(check) for check in result["fasteners"]],
+        "lines": [line_row(line) for line in result["lines"]],
+    }

@@ -1,0 +1,137 @@
+"""What the engineer's pages show, gathered from rows and the frozen snapshot. No rule, no write."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.utils import timezone
+
+from jobs import policy
+from jobs.models import (
+    OVER,
+    SCOPE_ITEMS,
+    CodeFamily,
+    CriteriaSheet,
+    Design,
+    EngineerLicence,
+    ExistingAnchor,
+    Job,
+    Packet,
+    Stage,
+    TableSetAcceptance,
+    User,
+    WallLine,
+)
+from jobs.services.stamps import currency
+from jobs.web.calculation import result_rows
+from jobs.web.criteria_form import sheet_rows
+
+LAST_IN_ORDER = len(Stage)
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One job of the engineer's list and what it wants of them."""
+
+    job: Job
+    asks: list[str] = field(default_factory=list)
+
+
+def review_list(user: User) -> list[Waiting]:
+    """The engineer's own jobs, those that wait for them first."""
+    jobs = Job.objects.filter(assigned_engineer=user).exclude(stage__in=OVER).select_related("house__jurisdiction")
+    rows = [Waiting(job, asks_of_engineer(job, user)) for job in jobs]
+    return sorted(rows, key=lambda row: (row.job.stage != Stage.IN_REVIEW, not row.asks, row.job.number))
+
+
+def asks_of_engineer(job: Job, user: User) -> list[str]:
+    """What only the engineer can do on this job now, a phrase each."""
+    asks = []
+    sheet = CriteriaSheet.objects.filter(job=job).first()
+    if sheet is not None and not sheet.is_confirmed:
+        asks.append("criteria sheet to confirm")
+    family = sheet.code_family if sheet else job.house.jurisdiction.code_family
+    if not TableSetAcceptance.objects.filter(engineer=user, code_family=family).exists():
+        asks.append(f"{family} table set to accept")
+    if job.stage == Stage.IN_REVIEW:
+        packet = latest_packet(job)
+        unstamped = packet.files.filter(needs_stamp=True, stamp__isnull=True).count() if packet else 0
+        if unstamped:
+            asks.append(f"{unstamped} file{'s' if unstamped > 1 else ''} to review and stamp")
+    return asks
+
+
+def latest_packet(job: Job) -> Packet | None:
+    """The newest packet of the newest design that has one."""
+    return Packet.objects.filter(design__job=job).order_by("-design__revision", "-number").first()
+
+
+@dataclass(frozen=True, slots=True)
+class TableSet:
+    family: str
+    label: str
+    acceptance: TableSetAcceptance | None
+
+
+def table_sets(user: User) -> list[TableSet]:
+    """Each code family with this engineer's acceptance, if given."""
+    given = {row.code_family: row for row in TableSetAcceptance.objects.filter(engineer=user)}
+    return [TableSet(value, label, given.get(value)) for value, label in CodeFamily.choices]
+
+
+def licences(user: User) -> list[EngineerLicence]:
+    """The engineer's licences that have not run out."""
+    return list(EngineerLicence.objects.filter(user=user, expires_on__gte=timezone.localdate()))
+
+
+def page_of(job: Job, user: User) -> dict[str, Any]:
+    """Everything on the review page."""
+    sheet = CriteriaSheet.objects.filter(job=job).select_related("confirmed_by").first()
+    design = job.designs.order_by("-revision").first()
+    family = sheet.code_family if sheet else job.house.jurisdiction.code_family
+    return {
+        "job": job,
+        "house": job.house,
+        "sheet": sheet,
+        "sheet_rows": sheet_rows(sheet) if sheet else [],
+        "may_start_sheet": sheet is None and bool(policy.check(user, "criteria.start", on=job)),
+        "table_set": next(row for row in table_sets(user) if row.family == family),
+        "licences": licences(user),
+        "design": design,
+        "comments": job.review_comments.select_related("by", "design"),
+        "may_return": job.stage == Stage.IN_REVIEW,
+        "anchors": ExistingAnchor.objects.filter(wall_line__house=job.house)
+        .select_related("wall_line", "accepted_by")
+        .order_by("wall_line__label", "at_in"),
+        "lines": WallLine.objects.filter(house=job.house).select_related("foundation_accepted_by").order_by("label"),
+        "scope": scope_rows(job),
+        **_packet_of(job),
+        **(_design_of(design) if design else {}),
+    }
+
+
+def scope_rows(job: Job) -> list[dict[str, Any]]:
+    """The scope screen's flagged and unobserved items."""
+    rows = []
+    for item, words in SCOPE_ITEMS.items():
+        answer = job.house.scope_screen.get(item, {})
+        if answer.get("flag") is not False:
+            rows.append({"item": item, "words": words, "answered": bool(answer), **answer})
+    return rows
+
+
+def _packet_of(job: Job) -> dict[str, Any]:
+    packet = latest_packet(job)
+    if packet is None:
+        return {"packet": None}
+    files = list(packet.files.select_related("stamp__signer"))
+    return {"packet": packet, "files": files, "currency": currency(packet)}
+
+
+def _design_of(design: Design) -> dict[str, Any]:
+    snapshot = json.loads(design.snapshot)
+    result = snapshot["result"]
+    open_links = [(line["label"], words) for line in result["lines"] for words in line["open_links"]]
+    return {"snapshot": snapshot, "result": result_rows(result), "open_links": open_links}
