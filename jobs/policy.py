@@ -59,6 +59,7 @@ MAY: dict[str, frozenset[Role]] = {
     "job.create": SALES,
     "job.edit": SALES,
     "job.assign": frozenset({OFFICE}),
+    "job.record_permit": frozenset({OFFICE}),
     "job.hold": frozenset({OFFICE}),
     "job.move.book_survey": SALES,
     "job.move.complete_survey": SALES,
