@@ -24,14 +24,14 @@ from pyhanko.sign.validation import KeyUsageConstraints, validate_pdf_signature
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko_certvalidator import ValidationContext
 
+from reports.sections import PAGES, PageBox
+
 FIELD_NAME = "EngineerStamp"
 POINTS_PER_INCH = 72
 
 # Room for a 2 in seal, which one board asks for as the least and another as the most, with a signature beside it.
 STAMP_WIDTH_IN = 3.25
 STAMP_HEIGHT_IN = 2.25
-STAMP_MARGIN_IN = 0.5
-TITLE_STRIP_IN = {"letter": 0.5, "plan sheet": 1.6}
 
 # What a signature may add to a file: certificates, a timestamp and the picture of a seal.
 MAX_SIGNATURE_BYTES = 8 * 1024 * 1024
@@ -69,25 +69,20 @@ def fingerprint(certificate_pem: str) -> str:
     return sha256(_certificate(certificate_pem).dump()).hexdigest()
 
 
-def stamp_box_pt(width_pt: float, height_pt: float) -> tuple[float, float, float, float]:
-    """The stamp space of a sheet, in points from its lower left corner: left, bottom, right, top.
+def stamp_box_in(page: PageBox) -> tuple[float, float, float, float]:
+    """The stamp space of a sheet, in inches from its lower left corner: left, bottom, right, top.
 
-    Lower right, where a reviewer looks for a seal, and clear of the title strip: a strip along the bottom of a letter
-    page, a column down the right of a landscape plan sheet.
+    The lower right corner of the body, where a reviewer looks for a seal, clear of the title strip.
     """
-    strip_right_in, strip_bottom_in = (
-        (TITLE_STRIP_IN["plan sheet"], 0.0) if width_pt > height_pt else (0.0, TITLE_STRIP_IN["letter"])
-    )
-    right = width_pt - (strip_right_in + STAMP_MARGIN_IN) * POINTS_PER_INCH
-    bottom = (strip_bottom_in + STAMP_MARGIN_IN) * POINTS_PER_INCH
-    return right - STAMP_WIDTH_IN * POINTS_PER_INCH, bottom, right, bottom + STAMP_HEIGHT_IN * POINTS_PER_INCH
+    right = page.width_in - page.right_in
+    return right - STAMP_WIDTH_IN, page.bottom_in, right, page.bottom_in + STAMP_HEIGHT_IN
 
 
 def prepare_signing_copy(pdf: bytes) -> bytes:
     """The same document with one empty signature field in the stamp space of its first sheet.
 
     The same input gives the same bytes, so the copy can be made again and compared. NotSignable when the document
-    already has a form, is encrypted or cannot be read.
+    already has a form, is encrypted, cannot be read or starts with a sheet of a size that is not ours.
     """
     try:
         document = pikepdf.open(BytesIO(pdf))
@@ -99,8 +94,7 @@ def prepare_signing_copy(pdf: bytes) -> bytes:
         if document.is_encrypted:
             raise NotSignable("The document is encrypted; a signing copy must open without a password.")
         sheet = document.pages[0]
-        left, bottom, right, top = (float(edge) for edge in sheet.mediabox)
-        box = stamp_box_pt(right - left, top - bottom)
+        box_in = stamp_box_in(_page(sheet))
         field = document.make_indirect(
             pikepdf.Dictionary(
                 Type=pikepdf.Name.Annot,
@@ -108,7 +102,7 @@ def prepare_signing_copy(pdf: bytes) -> bytes:
                 FT=pikepdf.Name.Sig,
                 T=pikepdf.String(FIELD_NAME),
                 F=132,  # printed, and locked in its place
-                Rect=pikepdf.Array([round(edge, 2) for edge in box]),
+                Rect=pikepdf.Array([round(edge * POINTS_PER_INCH, 2) for edge in box_in]),
                 P=sheet.obj,
             )
         )
@@ -118,6 +112,14 @@ def prepare_signing_copy(pdf: bytes) -> bytes:
         out = BytesIO()
         document.save(out, deterministic_id=True, min_version="1.7")
     return out.getvalue()
+
+
+def _page(sheet: pikepdf.Page) -> PageBox:
+    left, bottom, right, top = (float(edge) / POINTS_PER_INCH for edge in sheet.mediabox)
+    for page in PAGES.values():
+        if abs(right - left - page.width_in) < 0.01 and abs(top - bottom - page.height_in) < 0.01:
+            return page
+    raise NotSignable(f"A sheet of {right - left:g} × {top - bottom:g} in has no stamp space.")
 
 
 def check_upload(signing_copy: bytes, upload: bytes, keys: Sequence[EnrolledKey], *, at: datetime) -> Verdict:

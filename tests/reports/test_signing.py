@@ -23,6 +23,7 @@ from pyhanko.sign.validation.dss import DocumentSecurityStore
 
 from reports import demo_engineer
 from reports.demo_engineer import KEY_PASSWORD
+from reports.sections import PAGES
 from reports.signing import (
     FIELD_NAME,
     EnrolledKey,
@@ -31,7 +32,7 @@ from reports.signing import (
     check_upload,
     fingerprint,
     prepare_signing_copy,
-    stamp_box_pt,
+    stamp_box_in,
 )
 
 NOW = datetime.now(UTC)
@@ -117,13 +118,24 @@ def test_the_signing_copy_is_the_same_bytes_each_time_with_one_empty_field():
         assert field.objgen in [note.objgen for note in pdf.pages[0].Annots]
 
 
-@pytest.mark.parametrize("size", [(612, 792), (2592, 1728)], ids=["letter", "plan sheet"])
-def test_the_stamp_space_is_lower_right_and_clear_of_the_title_strip(size):
-    left, bottom, right, top = stamp_box_pt(*size)
-    strip_right, strip_bottom = (0, 36) if size == (612, 792) else (115.2, 0)
-    assert size[0] / 2 < right <= size[0] - strip_right - 18
-    assert strip_bottom + 18 <= bottom < top < size[1] / 2
-    assert min(right - left, top - bottom) >= 2 * 72, "a 2 in seal must fit"
+@pytest.mark.parametrize("page", PAGES.values(), ids=PAGES)
+def test_the_stamp_space_is_lower_right_and_clear_of_the_title_strip(page):
+    left, bottom, right, top = stamp_box_in(page)
+    assert left > page.width_in / 2 - 1
+    assert top < page.height_in / 2
+    assert min(right - left, top - bottom) >= 2, "a 2 in seal must fit"
+    beside = right <= page.strip_x_in
+    above = bottom >= page.strip_y_in + page.strip_height_in
+    assert beside or above
+
+
+def test_a_sheet_of_another_size_is_refused():
+    pdf = pikepdf.new()
+    pdf.add_blank_page(page_size=(792, 1224))
+    out = BytesIO()
+    pdf.save(out)
+    with pytest.raises(NotSignable, match="11 × 17 in has no stamp space"):
+        prepare_signing_copy(out.getvalue())
 
 
 @pytest.mark.parametrize("pdf", [COPY, b"no PDF", b""], ids=["has a form", "text", "nothing"])
