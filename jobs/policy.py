@@ -98,6 +98,7 @@ MAY: dict[str, frozenset[Role]] = {
     "work_order.view": EVERYONE,
     "work_order.create": frozenset({OFFICE}),
     "work_order.log": frozenset({OFFICE, INSTALLER}),
+    "work_order.acknowledge": frozenset({INSTALLER}),
     "work_order.tick": frozenset({INSTALLER}),
     "work_order.answer": frozenset({ENGINEER}),
     "inspection.view": EVERYONE,
@@ -167,9 +168,11 @@ def _job_is_visible(user: User, on: Model) -> Verdict:
 
 def _by_the_crew(user: User, on: Model) -> Verdict:
     """Office may log for any crew; an installer for an own crew's work order."""
-    if Role.OFFICE in user.roles or on.crew.has(user):
-        return YES
-    return Verdict(False, "This work order belongs to another crew.")
+    return YES if Role.OFFICE in user.roles else _of_the_crew(user, on)
+
+
+def _of_the_crew(user: User, on: WorkOrder) -> Verdict:
+    return YES if on.crew.has(user) else Verdict(False, "This work order belongs to another crew.")
 
 
 def _by_the_crew_lead(user: User, on: Model) -> Verdict:
@@ -225,6 +228,7 @@ OBJECT_RULES: dict[str, Rule] = {
     "packet.view": _document_is_visible,
     "document.view": _document_is_visible,
     "work_order.log": _by_the_crew,
+    "work_order.acknowledge": _of_the_crew,
     "work_order.tick": _by_the_crew_lead,
     "work_order.answer": _by_assigned_engineer,
 }
