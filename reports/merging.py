@@ -25,9 +25,10 @@ def merge(*, title: str, sections: list[Section], files: list[bytes], strip: Tit
     strips = strip_pages(strip, sections)
     first_page: dict[str, int] = {}
     outline: list[OutlineItem] = []
-    for index, (section, file) in enumerate(zip(sections, files, strict=True)):
+    sources = [pikepdf.Pdf.open(io.BytesIO(file)) for file in files]  # copied pages read from them until the save
+    for index, (section, source) in enumerate(zip(sections, sources, strict=True)):
         start = len(merged.pages)
-        merged.add_pages_from(pikepdf.Pdf.open(io.BytesIO(file)), outlines="ignore")
+        merged.add_pages_from(source, outlines="ignore")
         if section.sheet:
             first_page[section.sheet] = start
         outline.append(OutlineItem(f"{section.sheet} {section.title}".strip(), start))
