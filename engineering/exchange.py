@@ -124,7 +124,7 @@ def _holds_numbers(rule: dict[str, Any]) -> bool:
 
 
 def _refuse(kind: type, problem: ValidationError) -> NoReturn:
-    """Raise one problem as OutOfRange: an unknown key before all (often the misspelt missing one), a missing key last."""
+    """Raise one problem as OutOfRange: an unknown key first (often a missing one misspelt), a missing key last."""
     details = problem.errors(include_url=False)
     order = {"unexpected_keyword_argument": 0, "missing": 2}
     first = min(details, key=lambda detail: order.get(detail["type"], 1))
