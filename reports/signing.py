@@ -185,6 +185,11 @@ def _read(signing_copy: bytes, upload: bytes) -> tuple[PdfFileReader, EmbeddedPd
             "The file carries a document timestamp after the signature, which is not accepted yet: a timestamp inside "
             "the signature is fine."
         )
+    if "/Perms" in reader.root:
+        raise _Wrong(
+            "The file is certified, which is not accepted yet: sign it with the tool's ordinary signature instead of "
+            "certifying it."
+        )
     signatures = reader.embedded_regular_signatures
     if not signatures:
         raise _Wrong("The file was changed, but its signature field is still empty.")

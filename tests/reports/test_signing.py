@@ -6,23 +6,15 @@ import re
 import shutil
 import subprocess
 from datetime import UTC, datetime, timedelta
-from functools import cache
 from io import BytesIO
-from unittest.mock import patch
 
 import pikepdf
 import pytest
 from asn1crypto import cms
-from cryptography.hazmat.primitives.asymmetric import rsa
-from pyhanko.pdf_utils import generic, writer
-from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
-from pyhanko.sign import timestamps
-from pyhanko.sign.fields import SigFieldSpec, SigSeedSubFilter, append_signature_field
-from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, PdfTimeStamper, SimpleSigner
+from pyhanko.sign.fields import SigFieldSpec, append_signature_field
+from pyhanko.sign.signers import PdfTimeStamper
 from pyhanko.sign.validation.dss import DocumentSecurityStore
 
-from reports import demo_engineer
-from reports.demo_engineer import KEY_PASSWORD
 from reports.sections import PAGES
 from reports.signing import (
     FIELD_NAME,
@@ -34,53 +26,25 @@ from reports.signing import (
     prepare_signing_copy,
     stamp_box_in,
 )
+from tests.reports.signed import (
+    COPY,
+    KEY,
+    NOW,
+    OTHER_KEY,
+    STAMPED,
+    added_note,
+    added_page,
+    append_to,
+    bytes_of,
+    document,
+    page_swap,
+    rsa_key,
+    sign,
+    signer_of,
+    time_service,
+)
 
-NOW = datetime.now(UTC)
-KEY = demo_engineer.make_key(name="Ada Trial, PE", valid_from=NOW - timedelta(days=30), days=365)
-OTHER_KEY = demo_engineer.make_key(name="Bea Trial, PE", valid_from=NOW - timedelta(days=30), days=365)
 ENROLLED = [EnrolledKey(KEY.certificate_pem)]
-
-
-def document(*texts: str) -> bytes:
-    """A landscape plan set, one sheet a text."""
-    pdf = pikepdf.new()
-    for text in texts:
-        sheet = pdf.add_blank_page(page_size=(2592, 1728))
-        sheet.Contents = pdf.make_stream(f"BT /F1 40 Tf 100 1600 Td ({text}) Tj ET".encode())
-        font = pikepdf.Dictionary(Type=pikepdf.Name.Font, Subtype=pikepdf.Name.Type1, BaseFont=pikepdf.Name.Helvetica)
-        sheet.Resources = pikepdf.Dictionary(Font=pikepdf.Dictionary(F1=font))
-    out = BytesIO()
-    pdf.save(out, deterministic_id=True)
-    return out.getvalue()
-
-
-COPY = prepare_signing_copy(document("S1.0 wall lines", "S2.1 wall line A"))
-STAMPED = demo_engineer.sign(COPY, KEY, licence="C 00000", day="25 Nov 2026")
-
-
-def append_to(pdf: bytes) -> IncrementalPdfFileWriter:
-    return IncrementalPdfFileWriter(BytesIO(pdf), strict=False)
-
-
-def bytes_of(pdf: IncrementalPdfFileWriter) -> bytes:
-    out = BytesIO()
-    pdf.write(out)
-    return out.getvalue()
-
-
-def signer_of(key=KEY, **changed) -> SimpleSigner:
-    simple = SimpleSigner.load_pkcs12_data(key.p12, other_certs=[], passphrase=KEY_PASSWORD)
-    parts = {"signing_cert": simple.signing_cert, "signing_key": simple.signing_key} | changed
-    return SimpleSigner(cert_registry=simple.cert_registry, **parts)
-
-
-def sign(pdf, signer=None, *, field=FIELD_NAME, timestamper=None, md="sha256") -> bytes:
-    """Sign without a seal: bytes, or a writer that already holds the changes that ride along."""
-    pdf = append_to(pdf) if isinstance(pdf, bytes) else pdf
-    out = BytesIO()
-    meta = PdfSignatureMetadata(field_name=field, md_algorithm=md, subfilter=SigSeedSubFilter.PADES)
-    PdfSigner(meta, signer or signer_of(), timestamper=timestamper).sign_pdf(pdf, output=out)
-    return out.getvalue()
 
 
 def check(upload: bytes, enrolled=ENROLLED, *, copy=COPY, at=None) -> Verdict:
@@ -92,17 +56,6 @@ def assert_refused(upload: bytes, match: str, **how) -> None:
     assert not verdict.accepted
     assert len(verdict.reasons) == 1
     assert re.search(match, verdict.reasons[0]), verdict.reasons[0]
-
-
-def rsa_key(name: str):
-    with patch.object(demo_engineer.ec, "generate_private_key", lambda _curve: rsa.generate_private_key(65537, 2048)):
-        return demo_engineer.make_key(name=name, valid_from=NOW - timedelta(days=30))
-
-
-@cache
-def time_service() -> timestamps.DummyTimeStamper:
-    simple = signer_of(rsa_key("Time Trial"))
-    return timestamps.DummyTimeStamper(tsa_cert=simple.signing_cert, tsa_key=simple.signing_key)
 
 
 # The signing copy
@@ -255,38 +208,6 @@ def test_every_sampled_change_inside_the_signature_is_refused():
             assert not check(bytes(changed)).accepted, f"a changed digit at {place} went unseen"
 
 
-def page_swap() -> IncrementalPdfFileWriter:
-    pdf = append_to(COPY)
-    sheet = pdf.root["/Pages"]["/Kids"][1]
-    sheet["/Contents"] = pdf.add_object(generic.StreamObject(stream_data=b"BT /F1 40 Tf 9 9 Td (other) Tj ET"))
-    pdf.update_container(sheet)
-    return pdf
-
-
-def added_page() -> IncrementalPdfFileWriter:
-    pdf = append_to(COPY)
-    pdf.insert_page(
-        writer.PageObject(contents=pdf.add_object(generic.StreamObject(stream_data=b"")), media_box=(0, 0, 9, 9))
-    )
-    return pdf
-
-
-def added_note(base: bytes = COPY) -> IncrementalPdfFileWriter:
-    pdf = append_to(base)
-    sheet = pdf.root["/Pages"]["/Kids"][1]
-    note = generic.DictionaryObject(
-        {
-            generic.pdf_name("/Type"): generic.pdf_name("/Annot"),
-            generic.pdf_name("/Subtype"): generic.pdf_name("/FreeText"),
-            generic.pdf_name("/Rect"): generic.ArrayObject(map(generic.NumberObject, (0, 0, 99, 99))),
-            generic.pdf_name("/Contents"): generic.pdf_string("approved as noted"),
-        }
-    )
-    sheet[generic.pdf_name("/Annots")] = generic.ArrayObject([pdf.add_object(note)])
-    pdf.update_container(sheet)
-    return pdf
-
-
 @pytest.mark.parametrize("change", [page_swap, added_page, added_note])
 def test_a_change_that_rides_along_with_the_signature_is_refused(change):
     assert_refused(sign(change()), "besides the signature was changed")
@@ -343,6 +264,10 @@ def test_a_signature_in_a_field_of_its_own_is_refused():
     pdf = append_to(COPY)
     append_signature_field(pdf, SigFieldSpec("Elsewhere"))
     assert_refused(sign(pdf, field="Elsewhere"), "prepared field")
+
+
+def test_a_certified_file_is_refused():
+    assert_refused(sign(COPY, certify=True), "ordinary signature instead of certifying")
 
 
 def test_a_document_timestamp_after_the_signature_is_refused():
