@@ -40,17 +40,6 @@ def takes_prescriptive_route(job: Job) -> bool:
     return job.is_prescriptive and job.house.jurisdiction.accepts_prescriptive
 
 
-def open_links(design: Design) -> Iterator[str]:
-    """The open links of a design, "A: load path open at …", in order."""
-    for line in json.loads(design.snapshot)["result"]["lines"]:
-        for link in line["open_links"]:
-            yield f"{line['label']}: {link}"
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.lower().split())
-
-
 def _together(sentences: list[str]) -> str | None:
     return " ".join(sentences) or None
 
@@ -165,9 +154,7 @@ def open_links_are_listed(job: Job) -> str | None:
     packet = latest_packet(job)
     if packet is None:
         return None  # every_file_is_stamped says so
-    criteria = json.loads(packet.design.snapshot)["criteria"]
-    listed = _plain(criteria["remaining_deficiencies"])
-    missing = [link for link in open_links(packet.design) if _plain(link) not in listed]
+    missing = stamps.unlisted_open_links(packet.design)
     if not missing:
         return None
     return f"The criteria sheet must list these open links as remaining deficiencies: {'; '.join(missing)}."

@@ -71,8 +71,24 @@ def why_not(*, packet_file: PacketFile, by: User, on: datetime.date) -> list[str
             f"Values of the {family} code family come from memory, and {by.display_name} has not accepted its table "
             "set. Accept it on the review page first."
         )
+    if unlisted := unlisted_open_links(design):
+        reasons.append(
+            f"The criteria sheet must list these open links as remaining deficiencies: {'; '.join(unlisted)}."
+        )
     reasons += _superseded(packet)
     return reasons
+
+
+def unlisted_open_links(design: Design) -> list[str]:
+    """The design's open links, "A: load path open at …", that its criteria do not list as remaining deficiencies."""
+    snapshot = json.loads(design.snapshot)
+    listed = _plain(snapshot["criteria"]["remaining_deficiencies"])
+    links = [f"{line['label']}: {link}" for line in snapshot["result"]["lines"] for link in line["open_links"]]
+    return [link for link in links if _plain(link) not in listed]
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.lower().split())
 
 
 def _tables_accepted(engineer: User, code_family: str) -> bool:
