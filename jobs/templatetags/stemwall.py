@@ -1,0 +1,90 @@
+"""What templates need to print values our way: status marks, ratios, lengths, dates. No rule and no query."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django import template
+from django.forms import BoundField
+from django.utils import timezone
+from django.utils.text import slugify
+
+from jobs.web.fields import length_text
+
+register = template.Library()
+
+FRAME = 100.0  # drawn width of a ratio of 1.00
+BROKEN_FRAME = 118.0  # where a bar over 1.00 stops
+
+
+@register.filter
+def length(length_in: float | None) -> str:
+    """A length in inches as feet-inch text; "not observed" for None."""
+    return "not observed" if length_in is None else length_text(length_in)
+
+
+@register.filter
+def feet(length_ft: float | None) -> str:
+    """A length in feet as feet-inch text; "not observed" for None."""
+    return "not observed" if length_ft is None else length_text(length_ft * 12.0)
+
+
+@register.filter
+def observed(value: Any) -> str:
+    """A recorded fact, yes or no, or the words "not observed"."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if value is None or value == "":
+        return "not observed"
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+@register.filter
+def day(moment: date | None) -> str:
+    """25 Nov 2026; empty for None."""
+    if moment is None:
+        return ""
+    if isinstance(moment, datetime):
+        moment = timezone.localtime(moment)
+    return f"{moment.day} {moment:%b %Y}"
+
+
+@register.filter
+def clock(moment: datetime | None) -> str:
+    """25 Nov 2026, 14:05 in the company's time zone."""
+    return "" if moment is None else f"{day(moment)}, {timezone.localtime(moment):%H:%M}"
+
+
+@register.filter
+def pounds(value: float | None) -> str:
+    """A force to the whole unit with thousands parted; empty for None."""
+    return "" if value is None else f"{value:,.0f}"
+
+
+@register.inclusion_tag("jobs/_status.html")
+def status(word: str) -> dict[str, str]:
+    """The status word with its mark."""
+    return {"word": word, "slug": slugify(word)}
+
+
+@register.inclusion_tag("jobs/_ratio.html")
+def ratio(value: float | None) -> dict[str, Any]:
+    """A ratio with two decimals and a thin bar; over 1.00 the bar breaks the frame."""
+    if value is None:
+        return {"value": None}
+    over = value > 1.0
+    width = BROKEN_FRAME if over else FRAME * value
+    # 1.004 is over, so it must not print as 1.00.
+    printed = f"{value:.2f}" if not over or value >= 1.005 else "> 1.00"
+    return {"value": printed, "width": f"{width:.1f}", "over": over}
+
+
+@register.filter
+def understood(field: BoundField) -> str:
+    """How the field's text is read; empty where there is nothing to say."""
+    read = getattr(field.field, "understood", None)
+    if read is None:
+        return ""
+    value = field.data if field.form.is_bound and isinstance(field.data, list) else field.value()
+    return read(value)

@@ -1,0 +1,154 @@
+"""A job's design: the methods chosen for each wall line, and the issued revisions as they were frozen."""
+
+from __future__ import annotations
+
+import json
+from itertools import groupby
+from typing import Any
+
+from django import forms
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_safe
+
+from jobs import policy
+from jobs.errors import Stale
+from jobs.models import Connector, Design, Job, LineChoice, SheathingGrade, SheathingThickness
+from jobs.services.line_choices import KINDS, set_line_choice
+from jobs.web.drafts import draft_of_line
+from jobs.web.fields import LengthField
+from jobs.web.forms import add_refusal, error_lines
+from jobs.web.guards import meanwhile, needs, seen_version
+
+CHOSEN = {
+    "sheathing_nail": ("Edge nail of the panel", True),
+    "floor_to_plate": ("Floor to top plate", False),
+    "stitch_nail": ("Stitch nail, plate to plate", False),
+    "splice_nail": ("Splice nail at plate joints", False),
+    "block_nail": ("Nail of a block on the sill", False),
+    "sill_anchor": ("Sill anchor", False),
+    "tie_down": ("Tie-down", False),
+    "tie_down_anchor": ("Tie-down anchor", False),
+}
+
+
+class LineChoiceForm(forms.Form):
+    """What the company proposes for one wall line of a job."""
+
+    sheathing_grade = forms.ChoiceField(choices=[("", "choose…"), *SheathingGrade.choices], label="Panel grade")
+    sheathing_thickness = forms.ChoiceField(
+        choices=[("", "choose…"), *SheathingThickness.choices], label="Panel thickness"
+    )
+    alternatives = forms.ModelMultipleChoiceField(
+        Connector.objects.none(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label="Other ways from floor to plate, counted beside it",
+    )
+    end_post_width_in = LengthField(required=False, label="End post, width along the line")
+    end_post_depth_in = LengthField(required=False, label="End post, depth")
+    rod_from_end_in = LengthField(required=False, positive=False, label="Tie-down rod from the panel's end")
+    compression_from_end_in = LengthField(
+        required=False, positive=False, label="Centre of compression from the panel's end"
+    )
+
+    PARTS = (
+        ("panel", "Panel", ("sheathing_grade", "sheathing_thickness", "sheathing_nail")),
+        ("floor", "Floor to plates", ("floor_to_plate", "stitch_nail", "splice_nail", "alternatives")),
+        ("sill", "Sill and tie-downs", ("block_nail", "sill_anchor", "tie_down", "tie_down_anchor")),
+        (
+            "ends",
+            "End posts",
+            ("end_post_width_in", "end_post_depth_in", "rod_from_end_in", "compression_from_end_in"),
+        ),
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, label_suffix="", **kwargs)
+        offered = Connector.objects.filter(active=True)
+        for name, (label, required) in CHOSEN.items():
+            self.fields[name] = forms.ModelChoiceField(
+                offered.filter(kind__in=KINDS[name]),
+                required=required,
+                label=label,
+                empty_label="choose…" if required else "not chosen yet",
+            )
+        self.fields["alternatives"].queryset = offered.filter(kind__in=KINDS["floor_to_plate"])
+
+    @property
+    def parts(self) -> list[dict[str, Any]]:
+        """The parts with their bound fields."""
+        return [
+            {"slug": slug, "title": title, "fields": [self[name] for name in names]}
+            for slug, title, names in self.PARTS
+        ]
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@needs("design.draft")
+def line_choice_edit(request: HttpRequest, pk: int, line_pk: int) -> HttpResponse:
+    """Choose methods for one line of a job, with the load path that they make beside the form."""
+    job = get_object_or_404(Job.objects.visible_to(request.user).select_related("house"), pk=pk)
+    line = get_object_or_404(job.house.wall_lines, pk=line_pk)
+    policy.require(request.user, "design.draft", job)
+    choice = LineChoice.objects.filter(job=job, wall_line=line).first()
+    data = request.POST if request.method == "POST" else None
+    form = LineChoiceForm(data, initial=_initial(choice))
+    context: dict[str, Any] = {
+        "line": line, "house": job.house, "title": f"Methods for wall line {line.label}",
+        "version": choice.version if choice else "",
+    }  # fmt: skip
+    if data is not None and form.is_valid():
+        seen = seen_version(request) if choice and data.get("version") else None
+        try:
+            set_line_choice(job_id=pk, wall_line_id=line_pk, by=request.user, seen_version=seen, **form.cleaned_data)
+            messages.success(request, "Saved. The load path beside the form is computed from what is saved.")
+            return redirect("line-choice-edit", pk, line_pk)
+        except ValidationError as why:
+            add_refusal(form, why)
+        except Stale as why:
+            context |= {"meanwhile": meanwhile(why, form, job.events), "version": why.current.version}
+    context |= draft_of_line(request.user, line, str(job.pk)) | {"job": job, "form": form}
+    context["errors"] = error_lines(form) if data is not None else []
+    status = 409 if "meanwhile" in context else 400 if data is not None else 200
+    return render(request, "jobs/line_choice_form.html", context, status=status)
+
+
+def _initial(choice: LineChoice | None) -> dict[str, Any]:
+    if choice is None:
+        return {}
+    plain = {name: getattr(choice, name) for name in LineChoiceForm.base_fields if name != "alternatives"}
+    return plain | {
+        **{name: getattr(choice, f"{name}_id") for name in CHOSEN},
+        "alternatives": list(choice.alternatives.values_list("pk", flat=True)),
+    }
+
+
+@require_safe
+@needs("design.view")
+def design_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    """One issued revision from its frozen snapshot: each line's load path and its connection schedule."""
+    design = get_object_or_404(
+        Design.objects.visible_to(request.user).select_related("job__house", "issued_by", "connection_schedule"), pk=pk
+    )
+    frozen = json.loads(design.snapshot)
+    schedule = {
+        label: list(rows)
+        for label, rows in groupby(
+            design.connection_schedule.lines.order_by("wall_line_label", "pk"), key=lambda row: row.wall_line_label
+        )
+    }
+    context = {
+        "design": design,
+        "job": design.job,
+        "house": design.job.house,
+        "criteria": frozen["criteria"],
+        "result": frozen["result"],
+        "lines": [{"result": line, "schedule": schedule.get(line["label"], [])} for line in frozen["result"]["lines"]],
+        "newer": design.job.designs.filter(revision__gt=design.revision).order_by("-revision").first(),
+        "may_review": policy.check(request.user, "review.view", design.job),
+        "packets": design.packets.order_by("number"),
+    }
+    return render(request, "jobs/design_detail.html", context)
