@@ -17,9 +17,18 @@ from shapely import Point as ShapelyPoint
 from engineering.adjustments import require_load_duration
 from engineering.errors import OutOfRange, require_positive, require_within
 from engineering.outlines import outline
-
-NotObserved = Literal["not observed"]
-NOT_OBSERVED: Final[NotObserved] = "not observed"
+from engineering.single_inputs import NOT_OBSERVED as NOT_OBSERVED
+from engineering.single_inputs import DowelInputs as DowelInputs
+from engineering.single_inputs import EvaluatedConnector as EvaluatedConnector
+from engineering.single_inputs import LagScrew as LagScrew
+from engineering.single_inputs import LoadDuration as LoadDuration
+from engineering.single_inputs import Member as Member
+from engineering.single_inputs import Nail as Nail
+from engineering.single_inputs import NotObserved as NotObserved
+from engineering.single_inputs import PanelInputs as PanelInputs
+from engineering.single_inputs import Sheathing as Sheathing
+from engineering.single_inputs import ThroughPlateInputs as ThroughPlateInputs
+from engineering.single_inputs import WithdrawalInputs as WithdrawalInputs
 
 CodeFamily = Literal["2021", "2024"]
 LegalBasis = Literal[
@@ -29,163 +38,9 @@ LegalBasis = Literal[
     "local mandate",
     "jurisdiction standard plan",
 ]
-LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
 Point = tuple[float, float]
 NEAR_FT: Final = 0.01  # what tape and rounding leave between two ends that meet
 LINE_OFF_OUTLINE_FT: Final = 0.5  # a line is measured to sheathing, framing or foundation face
-
-
-# --- members and fasteners -----------------------------------------------------------------------------------------
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Member:
-    """A piece of wood: species, specific gravity and how it is known ("grade mark read", "assumed: lowest of …")."""
-
-    species: str
-    specific_gravity: float
-    basis: str
-    treated: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Nail:
-    key: str
-    name: str  # "12d common 0.148 × 3¼ in"
-    kind: Literal["common", "box", "sinker"]
-    diameter_in: float
-    length_in: float
-    finish: Literal["bright", "hot-dip", "stainless"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LagScrew:
-    key: str
-    name: str
-    diameter_in: float
-    root_diameter_in: float
-    length_in: float
-    thread_in: float  # to the point, tip included
-    tip_in: float
-    finish: Literal["bright", "hot-dip", "stainless"]
-    washer_in: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EvaluatedConnector:
-    """Values that the company enters from an evaluation report; used only inside the report's own limits."""
-
-    key: str
-    name: str
-    kind: Literal["through-plate screw", "framing angle", "tie-down", "sill anchor", "tie-down anchor"]
-    report: str
-    issued: str  # ISO date
-    expires: str  # ISO date
-    use: str
-    species: tuple[str, ...]  # empty: not into wood
-    value_lb: float
-    value_basis: LoadDuration
-    diameter_in: float
-    length_in: float | None = None
-    embedment_in: float | None = None
-    minimum_penetration_in: float | None = None
-    minimum_edge_in: float | None = None
-    pilot_in: float | None = None
-    washer_in: float = 0.0
-    minimum_concrete_psi: float | None = None
-    finish: Literal["bright", "hot-dip", "stainless"] = "hot-dip"
-
-
-# --- capacity questions about one thing ----------------------------------------------------------------------------
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DowelInputs:
-    """One dowel-type fastener in single shear (NDS chapter 12).
-
-    `penetration_in` is how far it goes into the main member, tip included, measured along the fastener; for a
-    toenail it and `side_bearing_in` may be None: they follow from the length. `main_thickness_in` caps the
-    penetration at the member's far face. `side_bearing_in` is the side member's thickness. Angles are load to grain.
-    `thread_in_shear_plane`: the shear plane cuts the thread (root diameter governs); a lag or wood screw whose shank
-    crosses it needs `thread_in` (to the point, tip included). `main_kind` concrete takes 7 500 psi, steel takes
-    `*_bearing_psi`. Where `penetration_in` is None it is the length less the side member.
-    """
-
-    fastener: Literal["nail", "wood screw", "lag screw", "bolt"]
-    diameter_in: float
-    root_diameter_in: float | None = None
-    length_in: float | None = None
-    tip_in: float | None = None
-    thread_in: float | None = None
-    bending_yield_psi: float | None = None  # None: NDS Appendix I for the kind and diameter
-    thread_in_shear_plane: bool = False
-    main_kind: Literal["wood", "concrete", "steel"] = "wood"
-    main_specific_gravity: float | None = None
-    main_bearing_psi: float | None = None
-    main_angle_deg: float = 0.0
-    main_thickness_in: float | None = None
-    penetration_in: float | None = None
-    side_kind: Literal["wood", "steel"] = "wood"
-    side_specific_gravity: float | None = None
-    side_bearing_psi: float | None = None
-    side_angle_deg: float = 0.0
-    side_bearing_in: float | None = None
-    toenail: bool = False
-    load_duration: float = 1.6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WithdrawalInputs:
-    """Withdrawal of one fastener from side grain (NDS 12.2). `thread_penetration_in` excludes a lag's tip."""
-
-    fastener: Literal["nail", "wood screw", "lag screw"]
-    diameter_in: float
-    specific_gravity: float
-    thread_penetration_in: float
-    toenail: bool = False
-    load_duration: float = 1.6
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheathing:
-    """Wood structural panel on one face, all edges blocked."""
-
-    grade: Literal["Structural I", "Sheathing"]
-    thickness: Literal["5/16", "3/8", "7/16", "15/32", "19/32"]
-    nail: Literal["6d", "8d", "10d"]  # common, or hot-dip box of the table
-    nail_diameter_in: float
-    nail_length_in: float
-    finish: Literal["bright", "hot-dip", "stainless"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PanelInputs:
-    """One shear panel: height from bottom of sill to top of upper plate, length, nailing, demand per foot."""
-
-    sheathing: Sheathing
-    edge_spacing_in: Literal[6, 4, 3, 2]
-    height_ft: float
-    length_ft: float
-    specific_gravity: float  # lowest of what the edge nails enter
-    unit_shear_plf: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThroughPlateInputs:
-    """A screw from below through the top plates into the centre of the joist above.
-
-    `plates_in`: thickness of each plate the screw passes, lower first.
-    """
-
-    screw: EvaluatedConnector
-    plates_in: tuple[float, ...]
-    plate: Member
-    joist: Member
-    joist_thickness_in: float
-    joist_depth_in: float
-    set_back_in: float
-    jig_bears_on: str | NotObserved
-    headroom_in: float | NotObserved
-    bar_stock_in: tuple[float, ...]  # diameters the firm has; empty: turn one to size
-    stitch_nail: Nail | None
-    calculation_date: str
-    load_duration: float = 1.6
 
 
 # --- the house -----------------------------------------------------------------------------------------------------
@@ -361,6 +216,8 @@ class AsFoundNailing:
 
     def __post_init__(self) -> None:
         require_positive(spacing_in=self.spacing_in)
+        if self.link == "2" and self.toenail:
+            raise OutOfRange("toenail", True, "must be false: nails between the plates are driven straight")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -101,6 +101,7 @@ class LineResult:
     as_found_open: tuple[str, ...]
     options: tuple[MethodOption, ...]
     through_plate: Check | None  # the screw's set-up: jig bar, pilot, penetration, tolerance, out of plumb
+    panel_joints_in: tuple[tuple[float, ...], ...] = ()  # by panel: where its pieces meet, from the zero end
     warnings: tuple[str, ...] = ()
 
     def link(self, name: str) -> LinkResult:

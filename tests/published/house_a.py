@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from engineering import evaluated as evaluated_values
 from engineering import inputs as e
 
 PUBLISHED = Path(__file__).parents[2] / "fixtures/published/worked_house_a.json"
@@ -104,7 +105,7 @@ def catalogue() -> e.Catalogue:
             _evaluated(
                 "screw",
                 "through-plate screw",
-                screw["use"],
+                evaluated_values.USE_THROUGH_PLATES,
                 screw["reference_lb"],
                 "C_D 1.0",
                 report="EXAMPLE-1",
@@ -121,20 +122,24 @@ def catalogue() -> e.Catalogue:
             _evaluated(
                 "angle",
                 "framing angle",
-                "shear, joist to top plate",
+                evaluated_values.USE_FRAMING_ANGLE,
                 evaluated["framing_angle"]["allowable_lb"],
                 "already 1.6",
                 species=("Douglas Fir-Larch",),
                 diameter_in=0.148,
             ),
             _evaluated(
-                "tie-down", "tie-down", "tension, post to rod", evaluated["tie_down"]["allowable_lb"], "already 1.6"
+                "tie-down",
+                "tie-down",
+                evaluated_values.USE_TIE_DOWN,
+                evaluated["tie_down"]["allowable_lb"],
+                "already 1.6",
             ),
             *(
                 _evaluated(
                     f"anchor {diameter}",
                     "sill anchor",
-                    "shear parallel to the edge, cracked concrete",
+                    evaluated_values.USE_SILL_ANCHOR,
                     value_lb,
                     "ASD seismic, C_D not applied",
                     diameter_in=float(diameter),
@@ -146,7 +151,7 @@ def catalogue() -> e.Catalogue:
             _evaluated(
                 "tie-down anchor",
                 "tie-down anchor",
-                "tension, cracked concrete",
+                evaluated_values.USE_TIE_DOWN_ANCHOR,
                 evaluated["tie_down_anchor"]["allowable_lb"],
                 "ASD seismic, C_D not applied",
                 diameter_in=evaluated["tie_down_anchor"]["rod_d_in"],

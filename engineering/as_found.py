@@ -1,0 +1,86 @@
+"""The same chain as it stands today: old nails, accepted bolts, no panels. Nothing is credited that was not seen."""
+
+from __future__ import annotations
+
+from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
+from engineering.connector_values import LineContext
+from engineering.inputs import AsFoundNailing, ExistingAnchor
+from engineering.link_checks import LINK_NAMES, open_link, outside_chain, weighed
+from engineering.plate_connectors import TOENAIL_LIMIT_PLF
+from engineering.results import Check, LinkResult
+from engineering.sill_anchors import counted, light_frame_shown, unfit_foundation, wood_value_lb
+from engineering.steps import step
+from engineering.stitch_nailing import in_chain
+
+FOUND = convention(10, "what was found counts once seen and accepted")
+
+
+def links(context: LineContext) -> tuple[LinkResult, ...]:
+    """Links 1 to 7b as found; a link with nothing in it is open."""
+    no_panel = "no panel was found"
+    checks = {
+        "1": _nailing(context, "1"),
+        "2": _nailing(context, "2") if in_chain(context) else outside_chain(LINK_NAMES["2"], "one plate to pass"),
+        "3": outside_chain(LINK_NAMES["3"], "no panel to drag to"),
+        "4": open_link(LINK_NAMES["4"], None, no_panel, unit="plf"),
+        "5": open_link(LINK_NAMES["5"], None, no_panel, unit="plf"),
+        "6a": _anchors(context, "6a"),
+        "6b": _anchors(context, "6b"),
+        "7a": outside_chain(LINK_NAMES["7a"], no_panel),
+        "7b": outside_chain(LINK_NAMES["7b"], no_panel),
+    }
+    return tuple(LinkResult(link=link, name=LINK_NAMES[link], check=check) for link, check in checks.items())
+
+
+def _nailing(context: LineContext, link: str) -> Check:
+    """Old nails at their spacing over the whole line; toenails not above 150 plf in SDC D to F."""
+    name, demand_lb, length_ft = LINK_NAMES[link], context.demand.demand_lb, context.demand.length_ft
+    found = [nailing for nailing in context.line.as_found if nailing.link == link]
+    if not found:
+        return open_link(name, demand_lb)
+    weakest = min(found, key=lambda nailing: _capacity_lb(context, nailing)[1])
+    count, nails_lb, value = _capacity_lb(context, weakest)
+    limit_lb = TOENAIL_LIMIT_PLF * length_ft if weakest.toenail and context.high_seismic else nails_lb
+    capacity_lb = min(nails_lb, limit_lb)
+    assert value.capacity is not None
+    steps = (
+        step("nails", "n", "12·L/s, rounded down, + 1", count, "nails", FOUND, L=length_ft, s=weakest.spacing_in),
+        step("each_lb", "Z'", f"value of one, {value.name}", value.capacity, "lb", FOUND),
+        step("nails_capacity_lb", "n·Z'", "n·Z'", nails_lb, "lb", FOUND, n=count, Z=value.capacity),
+        step("limit_lb", "limit", "150 plf·L for toenails in SDC D to F", limit_lb, "lb", TOENAIL_LIMIT, L=length_ft),
+        step("capacity_lb", "capacity", "the smaller", capacity_lb, "lb", FOUND),
+    )
+    return weighed(name, demand_lb, capacity_lb, clause=value.clause, steps=steps)
+
+
+def _capacity_lb(context: LineContext, nailing: AsFoundNailing) -> tuple[int, float, Check]:
+    count = int(12 * context.demand.length_ft / nailing.spacing_in + 1e-9) + 1
+    if nailing.link == "2":
+        value = context.values.between_plates(context.line, nailing.nail)
+    elif nailing.toenail:
+        value = context.values.toenail(context.line, nailing.nail)
+    else:
+        value = context.values.plate_to_rim(context.line, nailing.nail)
+    assert value.capacity is not None
+    return count, count * value.capacity, value
+
+
+def _anchors(context: LineContext, link: str) -> Check:
+    """Accepted old bolts on the whole line: wood side, or concrete side where the light-frame conditions are shown."""
+    name, demand_lb, line = LINK_NAMES[link], context.demand.demand_lb, context.line
+    if link == "6b" and (reason := unfit_foundation(line.foundation)):
+        return open_link(name, demand_lb, reason)
+    good = [anchor for anchor in line.existing_anchors if _counts(context, anchor, link)]
+    if not good:
+        return open_link(name, demand_lb, "no bolt that counts" if line.existing_anchors else "")
+    capacity_lb = sum(wood_value_lb(context, anchor) for anchor in good)
+    source = FOUND if link == "6a" else LIGHT_FRAME_ANCHORS
+    steps = (
+        step("bolts", "n", "accepted bolts that count on this side", len(good), "bolts", source),
+        step("capacity_lb", "capacity", "sum of their values", capacity_lb, "lb", source, n=len(good)),
+    )
+    return weighed(name, demand_lb, capacity_lb, clause=str(source), steps=steps)
+
+
+def _counts(context: LineContext, anchor: ExistingAnchor, link: str) -> bool:
+    return not counted(context.line, anchor) and (link == "6a" or light_frame_shown(context.line, anchor)[0])

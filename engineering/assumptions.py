@@ -1,0 +1,44 @@
+"""What the calculation took where nobody looked, in words for the sheets. Not the values."""
+
+from __future__ import annotations
+
+from engineering.inputs import NOT_OBSERVED, HouseInputs, WallLine
+
+
+def assumptions(inputs: HouseInputs) -> tuple[str, ...]:
+    """One sentence for each fact that was not observed, and what was taken instead."""
+    found = []
+    if inputs.access_opening_in == NOT_OBSERVED:
+        found.append("access opening not observed: panel pieces drawn as whole sheets")
+    for line in inputs.lines:
+        found += [f"line {line.label}: {sentence}" for sentence in _of_line(line)]
+    return tuple(found)
+
+
+def _of_line(line: WallLine) -> list[str]:
+    framing, foundation, found = line.framing, line.foundation, []
+    for name in ("sill", "studs", "plates", "rim", "block"):
+        member = getattr(framing, name)
+        if member.basis.startswith("assumed"):
+            found.append(f"{name} {member.species}, G = {member.specific_gravity:g}: {member.basis}")
+    if len(framing.plates_in) == 2 and framing.top_nails_reach == NOT_OBSERVED:
+        found.append("where the panel's top nails end was not observed: taken as the lower plate")
+    if line.plate_laps_ft == NOT_OBSERVED:
+        found.append("laps of the upper plate were not observed: no splice is counted")
+    if framing.jig_bears_on == NOT_OBSERVED:
+        found.append("what the jig bears on was not observed: no through-plate screw is counted")
+    if framing.headroom_in == NOT_OBSERVED:
+        found.append("headroom was not observed: no through-plate screw is counted")
+    if foundation.section_loss_percent == NOT_OBSERVED and foundation.material == "concrete":
+        found.append("section loss of the foundation was not observed: no anchor is counted in it")
+    if foundation.concrete_psi == NOT_OBSERVED:
+        found.append("concrete strength was not observed: no evaluated anchor is counted")
+    if line.floor_sheathing == NOT_OBSERVED:
+        found.append("floor sheathing was not observed")
+    if any(anchor.accepted and anchor.embedment_in == NOT_OBSERVED for anchor in line.existing_anchors):
+        found.append(
+            "embedment of an accepted bolt was not observed: 6 in taken on the wood side, nothing in the concrete"
+        )
+    if not line.dead_loads:
+        found.append("no dead load on this wall was shown: none resists overturning")
+    return found

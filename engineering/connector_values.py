@@ -1,0 +1,192 @@
+"""The value of each connector where a house uses it, computed once per calculation. Not how many there are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass
+
+from engineering import evaluated, fasteners
+from engineering.errors import OutOfRange
+from engineering.inputs import EvaluatedConnector, HouseInputs, LagScrew, Member, Nail, ThroughPlateInputs, WallLine
+from engineering.results import Check
+from engineering.seismic_demand import LineDemand
+from engineering.through_plate import set_up
+
+BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
+
+Connector = Nail | LagScrew | EvaluatedConnector
+
+
+class ConnectorValues:
+    """Catalogue and values of one calculation. Each value is a Check with its steps; a refusal is an OutOfRange."""
+
+    def __init__(self, inputs: HouseInputs) -> None:
+        catalogue = inputs.catalogue
+        self.inputs = inputs
+        self.connectors: dict[str, Connector] = {}
+        self.connectors.update({nail.key: nail for nail in catalogue.nails})
+        self.connectors.update({lag.key: lag for lag in catalogue.lags})
+        self.connectors.update({connector.key: connector for connector in catalogue.evaluated})
+        self._checks: dict[Hashable, Check] = {}
+
+    def used(self) -> tuple[Check, ...]:
+        """Every value asked for, once, in the order of asking."""
+        return tuple(self._checks.values())
+
+    def connector(self, key: str) -> Connector:
+        """The catalogue entry of this key; OutOfRange when there is none."""
+        if key not in self.connectors:
+            raise OutOfRange("connector", key, f"must be one of {', '.join(sorted(self.connectors))}")
+        return self.connectors[key]
+
+    def nail(self, key: str) -> Nail:
+        """The nail of this key; OutOfRange for anything else."""
+        found = self.connector(key)
+        if not isinstance(found, Nail):
+            raise OutOfRange("connector", key, "must be a nail of the catalogue")
+        return found
+
+    def evaluated(self, key: str, kind: str) -> EvaluatedConnector:
+        """The evaluated connector of this key and kind; OutOfRange for anything else."""
+        found = self.connector(key)
+        if not isinstance(found, EvaluatedConnector) or found.kind != kind:
+            raise OutOfRange("connector", key, f"must be a {kind} of the catalogue")
+        return found
+
+    def plate_to_plate(self, line: WallLine, key: str) -> Check:
+        """A catalogue nail from below through the lower into the upper top plate."""
+        return self.between_plates(line, self.nail(key))
+
+    def between_plates(self, line: WallLine, nail: Nail) -> Check:
+        """A nail from below through the lower into the upper top plate."""
+        framing = line.framing
+        if len(framing.plates_in) != 2:
+            raise OutOfRange("plates_in", framing.plates_in, "must be two plates for a nail from plate to plate")
+        lower_in, upper_in = framing.plates_in
+        return self._two_members(nail, framing.plates, lower_in, framing.plates, upper_in)
+
+    def plate_to_rim(self, line: WallLine, nail: Nail) -> Check:
+        """A nail up through the upper top plate into rim or block."""
+        framing = line.framing
+        return self._two_members(nail, framing.plates, framing.plates_in[-1], framing.rim, framing.rim_depth_in)
+
+    def block_to_sill(self, line: WallLine, key: str) -> Check:
+        """A nail down through a flat block into the sill."""
+        framing = line.framing
+        return self._two_members(
+            self.nail(key), framing.block, BLOCK_THICKNESS_IN, framing.sill, framing.sill_thickness_in
+        )
+
+    def toenail(self, line: WallLine, nail: Nail) -> Check:
+        """A toenail from rim or block into the upper top plate."""
+        framing, duration = line.framing, self.inputs.criteria.load_duration
+        main_in = framing.plates_in[-1]
+        return self._once(
+            ("toenail", nail, framing.rim, framing.plates, main_in),
+            lambda: fasteners.toenail(nail, framing.rim, framing.plates, main_in, load_duration=duration),
+        )
+
+    def lag(self, line: WallLine, lag: LagScrew) -> Check:
+        """A lag screw from below through the top plates into the joist."""
+        framing, duration = line.framing, self.inputs.criteria.load_duration
+        return self._once(
+            ("lag", lag, framing.plates_in, framing.plates, framing.rim),
+            lambda: fasteners.lag_through_plates(
+                lag, framing.plates_in, framing.plates, framing.rim, load_duration=duration
+            ),
+        )
+
+    def sill_bolt(self, line: WallLine, diameter_in: float, embedment_in: float) -> Check:
+        """An anchor bolt on its wood side, sill to concrete."""
+        framing, duration = line.framing, self.inputs.criteria.load_duration
+        embedment_in = min(embedment_in, fasteners.SILL_BOLT_EMBEDMENT_IN)
+        return self._once(
+            ("bolt", diameter_in, framing.sill, framing.sill_thickness_in, embedment_in),
+            lambda: fasteners.sill_bolt(
+                diameter_in, framing.sill, framing.sill_thickness_in, embedment_in, load_duration=duration
+            ),
+        )
+
+    def allowable(
+        self, line: WallLine, connector: EvaluatedConnector, use: str, wood: tuple[Member, ...] = ()
+    ) -> Check:
+        """An evaluated value inside its report's limits; the first member decides, the others must be covered too."""
+        concrete_psi = line.foundation.concrete_psi
+        species: list[str | None] = [member.species for member in wood] or [None]
+
+        def ask() -> Check:
+            checks = [
+                evaluated.allowable(
+                    connector,
+                    use=use,
+                    species=one,
+                    calculation_date=self.inputs.calculation_date,
+                    load_duration=self.inputs.criteria.load_duration,
+                    concrete_psi=concrete_psi,
+                )
+                for one in species
+            ]
+            return checks[0]
+
+        return self._once(("evaluated", connector, use, wood, concrete_psi), ask)
+
+    def through_plate(self, line: WallLine, screw: EvaluatedConnector) -> Check:
+        """The set-up of a through-plate screw: value, jig, penetration, tolerances."""
+        framing = line.framing
+        stitch = line.methods.stitch_nail
+        asked = ThroughPlateInputs(
+            screw=screw,
+            plates_in=framing.plates_in,
+            plate=framing.plates,
+            joist=framing.rim,
+            joist_thickness_in=framing.rim_thickness_in,
+            joist_depth_in=framing.rim_depth_in,
+            set_back_in=framing.rim_set_back_in,
+            jig_bears_on=framing.jig_bears_on,
+            headroom_in=framing.headroom_in,
+            bar_stock_in=self.inputs.catalogue.bar_stock_in,
+            stitch_nail=self.nail(stitch) if stitch and len(framing.plates_in) == 2 else None,
+            calculation_date=self.inputs.calculation_date,
+            load_duration=self.inputs.criteria.load_duration,
+        )
+        return self._once(asked, lambda: set_up(asked))
+
+    def _two_members(self, nail: Nail, side: Member, side_in: float, main: Member, main_in: float) -> Check:
+        duration = self.inputs.criteria.load_duration
+        return self._once(
+            ("nail", nail, side, side_in, main, main_in),
+            lambda: fasteners.nail_two_member(nail, side, side_in, main, main_in, load_duration=duration),
+        )
+
+    def _once(self, asked: Hashable, compute: Callable[[], Check]) -> Check:
+        if asked not in self._checks:
+            self._checks[asked] = compute()
+        return self._checks[asked]
+
+
+@dataclass(frozen=True, slots=True)
+class LineContext:
+    """One wall line with what all its links are checked by."""
+
+    inputs: HouseInputs
+    line: WallLine
+    demand: LineDemand
+    values: ConnectorValues
+
+    @property
+    def high_seismic(self) -> bool:
+        """SDC D to F."""
+        return self.inputs.hazard.seismic_design_category in ("D", "E", "F")
+
+    def local_demand_plf(self) -> float:
+        """The largest diaphragm shear per foot that enters the line (convention 7: not the line's average)."""
+        return max(plf for _, _, plf in self.delivered())
+
+    def delivered(self) -> list[tuple[float, float, float]]:
+        """Diaphragm shear that enters the line: from, to, intensity. [ft, ft, lb/ft] Only on the line's own length."""
+        length_ft = self.demand.length_ft
+        found = []
+        for part in self.demand.parts:
+            from_ft, to_ft = max(0.0, part.from_ft), min(length_ft, part.to_ft)
+            found.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
+        return found

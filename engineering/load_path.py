@@ -1,0 +1,229 @@
+"""Walks each wall line's chain for a schedule as it stands: links, weakest link, open links. Not a new formula."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from engineering import (
+    as_found,
+    assumptions,
+    collectors,
+    panel_to_sill,
+    plate_connectors,
+    sill_anchors,
+    stitch_nailing,
+    tie_downs,
+    wall_panels,
+)
+from engineering.clauses import convention
+from engineering.connector_values import ConnectorValues, LineContext
+from engineering.errors import OutOfRange
+from engineering.inputs import HouseInputs
+from engineering.link_checks import LINK_NAMES, open_message
+from engineering.results import Check, HouseResult, LineResult, LinkResult, Status
+from engineering.schedule import LineSchedule, Schedule, ScheduleItem
+from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
+from engineering.steps import step
+
+ROLES = (
+    plate_connectors.ROLE,
+    stitch_nailing.ROLE,
+    collectors.ROLE,
+    wall_panels.ROLE,
+    panel_to_sill.ROLE,
+    sill_anchors.ROLE,
+    tie_downs.ROLE,
+    tie_downs.ANCHOR_ROLE,
+)
+OPEN: tuple[Status, ...] = ("open", "not observed")
+
+
+def check_chain(inputs: HouseInputs, schedule: Schedule) -> HouseResult:
+    """Every wall line's load path with this schedule, proposed or as built, at the inputs' force level.
+
+    Capacities come from the schedule's own rows: fewer, moved or other connectors count as they are, a shortfall says
+    how many more. A link with nothing in it is open and its line has no ratio. Raises OutOfRange for a schedule row
+    that can't be (unknown line, role, connector or panel; places that don't match the count) and as
+    `seismic_demand.demand` does.
+    """
+    demand, values = house_demand(demand_inputs(inputs)), ConnectorValues(inputs)
+    return checked(inputs, demand, contexts(inputs, demand, values), values, schedule)
+
+
+def contexts(inputs: HouseInputs, demand: HouseDemand, values: ConnectorValues) -> tuple[LineContext, ...]:
+    """Each wall line with its demand, ready to be proposed and checked."""
+    for line in inputs.lines:
+        if not line.framing.plates_in:
+            raise OutOfRange(
+                f"lines.{line.label}.framing.plates_in", (), "must be one or two top plates over the studs"
+            )
+    return tuple(LineContext(inputs, line, demand.lines[line.label], values) for line in inputs.lines)
+
+
+def checked(
+    inputs: HouseInputs,
+    demand: HouseDemand,
+    lines: tuple[LineContext, ...],
+    values: ConnectorValues,
+    schedule: Schedule,
+) -> HouseResult:
+    """The same as `check_chain` where demand and values are already there."""
+    labels = [context.line.label for context in lines]
+    if unknown := [line.label for line in schedule.lines if line.label not in labels]:
+        raise OutOfRange("schedule.lines", unknown, f"must be among {', '.join(labels)}")
+    by_label = {line.label: line for line in schedule.lines}
+    results = tuple(
+        _line(context, by_label.get(context.line.label, LineSchedule(label=context.line.label, items=())))
+        for context in lines
+    )
+    return HouseResult(
+        code_family=inputs.criteria.code_family,
+        force_level=inputs.criteria.force_level,
+        demand=demand.check,
+        fasteners=values.used(),
+        lines=results,
+        schedule=schedule,
+        assumptions=assumptions.assumptions(inputs),
+        from_memory=_from_memory([demand.check, *values.used(), *_all_checks(results)]),
+        warnings=tuple(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
+    )
+
+
+def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
+    _require_rows(context, schedule)
+    floor_rows = schedule.rows(plate_connectors.ROLE)
+    floor, method = plate_connectors.check(context, floor_rows)
+    panel = wall_panels.check(context, schedule.rows(wall_panels.ROLE))
+    anchors = schedule.rows(sill_anchors.ROLE)
+    downs = (*schedule.rows(tie_downs.ROLE), *schedule.rows(tie_downs.ANCHOR_ROLE))
+    links = (
+        _link_0(context),
+        floor,
+        stitch_nailing.check(context, schedule.rows(stitch_nailing.ROLE), floor_rows, method),
+        collectors.check(context, schedule.rows(collectors.ROLE)),
+        panel,
+        panel_to_sill.check(context, panel, schedule.rows(panel_to_sill.ROLE)),
+        sill_anchors.check_6a(context, anchors),
+        sill_anchors.check_6b(context, anchors),
+        tie_downs.check_7a(context, downs),
+        tie_downs.check_7b(context, downs),
+        _link_8(context),
+    )
+    found = as_found.links(context)
+    status, weakest, ratio = _weakest(links)
+    found_status, _, _ = _weakest(found)
+    screws = method is not None and method.name == plate_connectors.SCREWS
+    return LineResult(
+        label=context.line.label,
+        demand_lb=context.demand.demand_lb,
+        status=status,
+        weakest_link=weakest,
+        weakest_ratio=ratio,
+        open_links=_open_messages(links),
+        links=links,
+        as_found=found,
+        as_found_status=found_status,
+        as_found_open=_open_messages(found),
+        options=(*plate_connectors.options(context), *sill_anchors.option(context)),
+        through_plate=method.check if method is not None and screws else None,
+        panel_joints_in=tuple(wall_panels.joints_in(context, panel) for panel in wall_panels.panels(context)),
+        warnings=tuple(dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings)),
+    )
+
+
+def _link_0(context: LineContext) -> LinkResult:
+    """Recorded with its demand; the engineer accepts it by name."""
+    line, demand_plf = context.line, context.local_demand_plf()
+    rule = convention(9, "diaphragm shear even over the line")
+    average = step(
+        "demand_plf", "v", "V/L, largest along the line", demand_plf, "plf", rule,
+        V=context.demand.demand_lb, L=context.demand.length_ft
+    )  # fmt: skip
+    accepted = line.link_0_accepted_by
+    check = Check(
+        name=LINK_NAMES["0"],
+        status="recorded",
+        demand=demand_plf,
+        unit="plf",
+        steps=(average,),
+        notes=(f"floor sheathing: {line.floor_sheathing}", *((f"accepted by {accepted}",) if accepted else ())),
+        warnings=() if accepted else ("not accepted by the engineer yet",),
+    )
+    return LinkResult(link="0", name=LINK_NAMES["0"], check=check)
+
+
+def _link_8(context: LineContext) -> LinkResult:
+    """What is delivered to the foundation, with its recorded condition. Never computed further."""
+    panels = wall_panels.panels(context)
+    turned = [tie_downs.panel_overturning(context, panel) for panel in panels]
+    shear_plf = max((panel.unit_shear_plf for panel in panels), default=0.0)
+    uplift_lb = max((max(0.0, one.tension_lb) for one in turned), default=0.0)
+    compression_lb = max((one.compression_lb for one in turned), default=0.0)
+    foundation, rule = context.line.foundation, convention(11, "delivered to the foundation")
+    accepted = foundation.accepted_by
+    check = Check(
+        name=LINK_NAMES["8"],
+        status="recorded",
+        demand=shear_plf,
+        unit="plf",
+        steps=(
+            step("shear_plf", "v", "along each panel", shear_plf, "plf", rule),
+            step("uplift_lb", "T", "largest net tension", uplift_lb, "lb", rule),
+            step("compression_lb", "C", "largest end compression", compression_lb, "lb", rule),
+        ),
+        notes=(
+            f"{foundation.material}, {foundation.condition}",
+            *((f"accepted by {accepted}",) if accepted else ()),
+        ),
+        warnings=() if accepted else ("not accepted by the engineer yet",),
+    )
+    return LinkResult(link="8", name=LINK_NAMES["8"], check=check)
+
+
+def _weakest(links: Iterable[LinkResult]) -> tuple[Status, str | None, float | None]:
+    """Status, weakest link and its ratio: the first open link, else the highest ratio, at a tie the earlier link."""
+    worst: LinkResult | None = None
+    for link in links:
+        if link.check.status in OPEN:
+            return "open", link.link, None
+    for link in links:
+        if link.check.ratio is not None and (worst is None or link.check.ratio > (worst.check.ratio or 0.0) + 1e-12):
+            worst = link
+    assert worst is not None
+    return worst.check.status, worst.link, worst.check.ratio
+
+
+def _open_messages(links: Iterable[LinkResult]) -> tuple[str, ...]:
+    return tuple(open_message(link.link, link.check) for link in links if link.check.status in OPEN)
+
+
+def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
+    line, where = context.line, f"schedule.{schedule.label}"
+    for item in schedule.items:
+        if item.role not in ROLES:
+            raise OutOfRange(f"{where}.role", item.role, f"must be one of {', '.join(ROLES)}")
+        if item.count < 0 or (item.positions_in and not _places_fit(item)):
+            raise OutOfRange(f"{where}.count", item.count, f"must match the {len(item.positions_in)} places given")
+        context.values.connector(item.connector)
+        for name, number, most in (("panel", item.panel, line.panels), ("piece", item.piece, line.sill_pieces)):
+            if number is not None and not 1 <= number <= len(most):
+                raise OutOfRange(f"{where}.{name}", number, f"must be from 1 to {len(most)}")
+
+
+def _places_fit(item: ScheduleItem) -> bool:
+    """A place each; a splice row's count is nails each side of its one lap."""
+    return len(item.positions_in) == (1 if item.role == collectors.ROLE else item.count)
+
+
+def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
+    found = []
+    for line in lines:
+        for link in (*line.links, *line.as_found):
+            found += [link.check, *link.parts]
+    return found
+
+
+def _from_memory(checks: Iterable[Check]) -> tuple[str, ...]:
+    """Sources that nobody has read yet, each once, as printed."""
+    unread = {one.source for check in checks for one in check.steps if one.source.read == "from memory"}
+    return tuple(sorted(str(source) for source in unread))

@@ -1,0 +1,348 @@
+"""Links 6a and 6b: anchors panel by panel on their own sill pieces, wood side and concrete side, old and new.
+
+Convention 10: each panel's anchors carry that panel's share; a panel across a sill joint is shared by length; at
+least two a panel and two a piece (one in a short piece); an old bolt counts once accepted, in the concrete only where
+the light-frame conditions are all shown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engineering.clauses import LIGHT_FRAME_ANCHORS, SILL_BOLT_ENDS, convention
+from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange
+from engineering.evaluated import USE_SILL_ANCHOR
+from engineering.fasteners import SILL_BOLT_EMBEDMENT_IN
+from engineering.inputs import NOT_OBSERVED, ExistingAnchor, Foundation, Span, WallLine
+from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
+from engineering.results import Check, LinkResult, MethodOption, Step
+from engineering.schedule import ScheduleItem
+from engineering.steps import step
+from engineering.wall_panels import Panel, panels
+
+ROLE = "sill anchors"
+END_DIAMETERS = 7.0
+SECTION_LOSS_LIMIT_PERCENT = 20.0
+SHARES = convention(10, "anchors by panel on its own sill piece")
+
+
+@dataclass(frozen=True, slots=True)
+class Footing:
+    """The part of a panel that stands on one sill piece, with its share of the panel's shear."""
+
+    panel: int
+    piece: int
+    from_ft: float
+    to_ft: float
+    share_lb: float
+
+    @property
+    def name(self) -> str:
+        """As printed."""
+        return f"panel {self.panel}, sill piece {self.piece}"
+
+    def holds(self, at_ft: float) -> bool:
+        """Whether a place on the line lies in it, ends included."""
+        return self.from_ft - 1e-6 <= at_ft <= self.to_ft + 1e-6
+
+
+def unfit_foundation(foundation: Foundation) -> str:
+    """Why no sill anchor may be counted in this foundation; empty where it may. The engineer's own route stays open."""
+    if foundation.material != "concrete":
+        return f"{foundation.material} foundation: the engineer's own design"
+    if foundation.section_loss_percent == NOT_OBSERVED:
+        return "section loss of the foundation was not observed"
+    if foundation.section_loss_percent >= SECTION_LOSS_LIMIT_PERCENT:
+        return f"{foundation.section_loss_percent:g} % section loss of the foundation: the engineer's own design"
+    return ""
+
+
+def footings(context: LineContext, shared: tuple[Panel, ...]) -> tuple[Footing, ...]:
+    """Each panel on each of its sill pieces, shear shared by length."""
+    found = []
+    for panel in shared:
+        for number, piece in enumerate(context.line.sill_pieces, 1):
+            from_ft, to_ft = max(panel.span.from_ft, piece.from_ft), min(panel.span.to_ft, piece.to_ft)
+            if to_ft - from_ft > 1e-6:
+                share_lb = panel.unit_shear_plf * (to_ft - from_ft)
+                found.append(Footing(panel.number, number, from_ft, to_ft, share_lb))
+    return tuple(found)
+
+
+def light_frame_shown(line: WallLine, anchor: ExistingAnchor) -> tuple[bool, str]:
+    """Whether all conditions are shown under which a sill bolt's concrete side need not be computed, and if not why.
+
+    At most 5/8 in, at least 7 in embedded, 1-3/4 in from the edge along the sill, 15 diameters from the end, a sill of
+    2 or 3 in nominal. IBC 1905.1.8 exception 1.
+    """
+    if anchor.diameter_in > 0.625:
+        return False, "larger than 5/8 in"
+    # A full-sawn sill measures its nominal 2 or 3 in.
+    if not 1.5 <= line.framing.sill_thickness_in <= 3.0:
+        return False, "sill not 2 or 3 in nominal"
+    for value, least, what in (
+        (anchor.embedment_in, 7.0, "embedment under 7 in"),
+        (anchor.edge_in, 1.75, "edge distance under 1-3/4 in"),
+        (anchor.end_in, 15 * anchor.diameter_in, "end distance under 15 diameters"),
+    ):
+        if value == NOT_OBSERVED:
+            return False, f"{what.split(' under')[0]} not observed"
+        if value < least - 1e-9:
+            return False, what
+    return True, "all shown"
+
+
+def counted(line: WallLine, anchor: ExistingAnchor) -> str:
+    """Why an old bolt counts as nothing; empty where it counts. Not accepted, or too near its sill piece's end."""
+    if not anchor.accepted:
+        return f"bolt at {anchor.at_ft:g} ft not accepted: {anchor.reason}"
+    if _near_end(line, anchor.at_ft, anchor.diameter_in):
+        return f"bolt at {anchor.at_ft:g} ft is nearer than {END_DIAMETERS:g} diameters to the end of its sill piece"
+    return ""
+
+
+def _near_end(line: WallLine, at_ft: float, diameter_in: float) -> bool:
+    clear_ft = END_DIAMETERS * diameter_in / 12 - 1e-6
+    return any(
+        piece.from_ft - 1e-6 <= at_ft <= piece.to_ft + 1e-6
+        and min(at_ft - piece.from_ft, piece.to_ft - at_ft) < clear_ft
+        for piece in line.sill_pieces
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Credit:
+    """What the old bolts in a footing bring. [lb]"""
+
+    count: int
+    wood_lb: float
+    concrete_lb: float
+
+
+def credit(context: LineContext, footing: Footing) -> Credit:
+    """Accepted bolts inside a footing: wood value for all of them, concrete only where the conditions are shown."""
+    line = context.line
+    inside = [a for a in line.existing_anchors if footing.holds(a.at_ft) and not counted(line, a)]
+    wood = [wood_value_lb(context, anchor) for anchor in inside]
+    concrete = [value for anchor, value in zip(inside, wood, strict=True) if light_frame_shown(line, anchor)[0]]
+    if unfit_foundation(line.foundation):
+        concrete = []
+    return Credit(len(inside), sum(wood, 0.0), sum(concrete, 0.0))
+
+
+def wood_value_lb(context: LineContext, anchor: ExistingAnchor) -> float:
+    """Wood side of an old bolt; 6 in of embedment taken where it was not observed. [lb]"""
+    embedment_in = SILL_BOLT_EMBEDMENT_IN if anchor.embedment_in == NOT_OBSERVED else anchor.embedment_in
+    value_lb = context.values.sill_bolt(context.line, anchor.diameter_in, embedment_in).capacity
+    assert value_lb is not None
+    return value_lb
+
+
+@dataclass(frozen=True, slots=True)
+class NewAnchor:
+    """A new anchor's two sides on this line. `concrete` is None where it can't be counted there, for `reason`. [lb]"""
+
+    wood_lb: float
+    concrete: Check | None
+    reason: str
+
+
+def new_anchor(context: LineContext, key: str) -> NewAnchor:
+    """Both sides of a catalogue sill anchor; OutOfRange where the key is no sill anchor."""
+    connector = context.values.evaluated(key, "sill anchor")
+    embedment_in = SILL_BOLT_EMBEDMENT_IN if connector.embedment_in is None else connector.embedment_in
+    wood_lb = context.values.sill_bolt(context.line, connector.diameter_in, embedment_in).capacity
+    assert wood_lb is not None
+    if reason := unfit_foundation(context.line.foundation):
+        return NewAnchor(wood_lb, None, reason)
+    try:
+        return NewAnchor(wood_lb, context.values.allowable(context.line, connector, USE_SILL_ANCHOR), "")
+    except OutOfRange as error:
+        return NewAnchor(wood_lb, None, reason_of(error))
+
+
+def needed(context: LineContext, footing: Footing, anchor: NewAnchor) -> tuple[int, int]:
+    """New anchors that the share takes on the wood side and in the concrete."""
+    old = credit(context, footing)
+    assert anchor.concrete is not None
+    assert anchor.concrete.capacity is not None
+    return (
+        count_for((footing.share_lb - old.wood_lb) / anchor.wood_lb),
+        count_for((footing.share_lb - old.concrete_lb) / anchor.concrete.capacity),
+    )
+
+
+def piece_minimum(context: LineContext, piece: Span) -> int:
+    """Least number of anchors in a sill piece: two, one where it is short."""
+    criteria = context.inputs.criteria
+    short = 12 * (piece.to_ft - piece.from_ft) < criteria.one_anchor_under_in - 1e-9
+    return 1 if short else criteria.anchors_per_piece
+
+
+def option(context: LineContext) -> tuple[MethodOption, ...]:
+    """The chosen sill anchor: how many, or why it can't be used here."""
+    key = context.line.methods.sill_anchor
+    if not key:
+        return ()
+    anchor = new_anchor(context, key)
+    if anchor.concrete is None or anchor.concrete.capacity is None:
+        return (
+            MethodOption(
+                link="6b", method="sill anchors", connector=key, feasible=False, reason=anchor.reason, count=None,
+                each_lb=None, ratio=None, opens_ceiling=False,
+            ),
+        )  # fmt: skip
+    return (
+        MethodOption(
+            link="6b", method="sill anchors", connector=key, feasible=True, reason="",
+            count=sum(counts(context, anchor)[0].values()) + sum(counts(context, anchor)[1].values()),
+            each_lb=anchor.concrete.capacity, ratio=None, opens_ceiling=False,
+        ),
+    )  # fmt: skip
+
+
+def counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
+    """New anchors in each footing, and those a sill piece needs besides (piece number → count)."""
+    feet = footings(context, panels(context))
+    inside = {footing: max(needed(context, footing, anchor)) for footing in feet}
+    for number in {footing.panel for footing in feet}:
+        own = [footing for footing in feet if footing.panel == number]
+        have = sum(inside[footing] + credit(context, footing).count for footing in own)
+        longest = max(own, key=lambda footing: footing.to_ft - footing.from_ft)
+        inside[longest] += max(0, context.inputs.criteria.anchors_per_panel - have)
+    line, extra = context.line, {}
+    for number, piece in enumerate(line.sill_pieces, 1):
+        old = sum(piece.from_ft <= a.at_ft <= piece.to_ft and not counted(line, a) for a in line.existing_anchors)
+        new = sum(count for footing, count in inside.items() if footing.piece == number)
+        extra[number] = max(0, piece_minimum(context, piece) - old - new)
+    return inside, extra
+
+
+def check_6a(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
+    """Link 6a: each footing's share against the wood side of its old and new anchors. [lb]"""
+    return _link(context, rows, "6a")
+
+
+def check_6b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
+    """Link 6b: each footing's share against the concrete side: evaluated values at the real strength, and old bolts
+    whose light-frame conditions are shown. [lb] Open in a foundation that is not fit, with that reason."""
+    return _link(context, rows, "6b")
+
+
+def _link(context: LineContext, rows: tuple[ScheduleItem, ...], link: str) -> LinkResult:
+    name = LINK_NAMES[link]
+    shared = panels(context)
+    if not shared:
+        return LinkResult(link=link, name=name, check=outside_chain(name, "no panel on this line"))
+    if link == "6b" and (reason := unfit_foundation(context.line.foundation)):
+        return LinkResult(link=link, name=name, check=open_link(name, context.demand.demand_lb, reason))
+    parts = tuple(_footing_check(context, footing, rows, link) for footing in footings(context, shared))
+    if opened := [part for part in parts if part.status == "open"]:
+        reason = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
+        check = open_link(name, sum((part.demand or 0.0) for part in parts), reason)
+        return LinkResult(link=link, name=name, check=check, parts=parts)
+    worst = max(parts, key=lambda part: part.ratio or 0.0)
+    assert worst.demand is not None
+    assert worst.capacity is not None
+    total = sum(row.count for row in rows)
+    steps = (
+        *worst.steps,
+        step("new_in_panels", "n", "new anchors in panels", sum(row.count for row in rows if row.panel), "-", SHARES),
+        step("new_total", "n_line", "in panels and by the sill piece rule", total, "-", SHARES),
+    )
+    warnings = [warning for part in parts for warning in part.warnings]
+    if link == "6a":
+        warnings += piece_warnings(context, rows)
+    checked = weighed(
+        name,
+        worst.demand,
+        worst.capacity,
+        clause=worst.clause,
+        steps=steps,
+        notes=(worst.name,),
+        warnings=tuple(warnings),
+    )
+    return LinkResult(link=link, name=name, check=checked, parts=parts)
+
+
+def piece_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list[str]:
+    """Sill pieces with fewer anchors than their minimum, new and accepted old ones together."""
+    line = context.line
+    found: list[str] = []
+    for number, piece in enumerate(line.sill_pieces, 1):
+        old = sum(piece.from_ft <= a.at_ft <= piece.to_ft and not counted(line, a) for a in line.existing_anchors)
+        new = sum(row.count for row in rows if row.piece == number)
+        found += shortfall(piece_minimum(context, piece) - old - new, "sill anchors", f"in sill piece {number}")
+    return found
+
+
+def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleItem, ...], link: str) -> Check:
+    old, line = credit(context, footing), context.line
+    old_lb = old.wood_lb if link == "6a" else old.concrete_lb
+    new_lb, new_count, each_lb, reasons, clause = 0.0, 0, 0.0, [], ""
+    for row in rows:
+        if (row.panel, row.piece) != (footing.panel, footing.piece):
+            continue
+        standing, lost = _standing(
+            line, footing, row, context.values.evaluated(row.connector, "sill anchor").diameter_in
+        )
+        reasons += lost
+        anchor = new_anchor(context, row.connector)
+        if link == "6a":
+            each_lb = anchor.wood_lb
+        elif anchor.concrete is None or anchor.concrete.capacity is None:
+            reasons.append(f"{row.connector} can't be counted in this concrete ({anchor.reason})")
+            continue
+        else:
+            each_lb, clause = anchor.concrete.capacity, anchor.concrete.clause
+        new_count += standing
+        new_lb += standing * each_lb
+    capacity_lb = old_lb + new_lb
+    steps = _footing_steps(footing, old, link, new_count, each_lb, capacity_lb)
+    if capacity_lb <= 0:
+        return open_link(footing.name, footing.share_lb, "; ".join(reasons) or "no anchor", steps=steps)
+    more = count_for((footing.share_lb - capacity_lb) / each_lb) if each_lb else 0
+    warnings = shortfall(more, "sill anchors", f"in {footing.name}")
+    return weighed(
+        footing.name, footing.share_lb, capacity_lb, clause=clause or str(SHARES), steps=steps,
+        notes=tuple(counted(line, a) for a in line.existing_anchors if footing.holds(a.at_ft) and counted(line, a)),
+        warnings=(*warnings, *reasons),
+    )  # fmt: skip
+
+
+def _standing(line: WallLine, footing: Footing, row: ScheduleItem, diameter_in: float) -> tuple[int, list[str]]:
+    """How many anchors of a row stand where they count: inside the footing, 7 diameters from the piece's ends."""
+    if not row.positions_in:
+        return row.count, []
+    lost = []
+    for at_in in row.positions_in:
+        if not footing.holds(at_in / 12):
+            lost.append(f"anchor at {at_in:g} in stands outside {footing.name}")
+        elif _near_end(line, at_in / 12, diameter_in):
+            lost.append(
+                f"anchor at {at_in:g} in is nearer than {END_DIAMETERS:g} diameters to the end of its sill piece"
+            )
+    return row.count - len(lost), lost
+
+
+def _footing_steps(
+    footing: Footing, old: Credit, link: str, new_count: int, each_lb: float, capacity_lb: float
+) -> tuple[Step, ...]:
+    old_lb, side = (old.wood_lb, "Z'") if link == "6a" else (old.concrete_lb, "evaluated")
+    source = SHARES if link == "6a" else LIGHT_FRAME_ANCHORS
+    steps = [
+        step("sill_piece", "piece", "sill piece under it", footing.piece, "-", SHARES),
+        step("demand_lb", "V", "v·length", footing.share_lb, "lb", SHARES, length=footing.to_ft - footing.from_ft),
+        step("accepted_inside", "n_old", "accepted bolts inside", old.count, "bolts", SHARES),
+        step("credit_lb", "credit", "their value on this side", old_lb, "lb", source, n_old=old.count),
+        step("new", "n", "new anchors", new_count, "-", SILL_BOLT_ENDS),
+        step("each_lb", side, "value of one new anchor", each_lb, "lb", SHARES),
+        step("capacity_lb", "capacity", f"credit + n·{side}", capacity_lb, "lb", SHARES,
+             credit=old_lb, n=new_count, each=each_lb),
+    ]  # fmt: skip
+    if each_lb:
+        by_share = count_for((footing.share_lb - old_lb) / each_lb)
+        steps.append(step("new_by_share", "n_V", f"(V − credit)/{side}, rounded up", by_share, "-", SHARES,
+                          V=footing.share_lb, credit=old_lb, each=each_lb))  # fmt: skip
+    return tuple(steps)

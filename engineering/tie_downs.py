@@ -1,0 +1,237 @@
+"""Links 7a and 7b: overturning of each panel, net tension, tie-downs, their anchors, compression on the sill."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engineering.clauses import BEARING, asce, convention
+from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange, require_positive, require_within
+from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
+from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, weighed
+from engineering.results import Check, LinkResult, Step
+from engineering.schedule import ScheduleItem
+from engineering.sill_anchors import unfit_foundation
+from engineering.sources import Source
+from engineering.steps import step
+from engineering.wall_panels import Panel, panels
+
+ROLE, ANCHOR_ROLE = "tie-downs", "tie-down anchors"
+ENDS = 2
+OVERTURNING = convention(11, "about the panel end, arm to the tie-down rod")
+
+
+@dataclass(frozen=True, slots=True)
+class Overturning:
+    """What a panel's shear does at its ends. Tension is net of dead load, negative where none is left. [lb]"""
+
+    tension_lb: float
+    compression_lb: float
+    steps: tuple[Step, ...]
+
+
+def overturning(
+    *,
+    shear_lb: float,
+    height_ft: float,
+    length_ft: float,
+    arm_ft: float,
+    dead_load_plf: float,
+    dead_load_factor: float,
+    compression_factor: float,
+) -> Overturning:
+    """Net tension and compression at a panel's ends. [lb]
+
+    T = (V·h − f·w·b²/2)/arm, C = V·h/arm + f_c·w·b/2, about the panel end. All above 0 but the dead load and its
+    factor, which may be 0; arm at most b; else OutOfRange. ASCE 7 2.4.5; convention 11.
+    """
+    require_positive(shear_lb=shear_lb, height_ft=height_ft, length_ft=length_ft, compression_factor=compression_factor)
+    require_within("arm_ft", arm_ft, 1e-9, length_ft)
+    require_within("dead_load_plf", dead_load_plf, 0.0, 1e6)
+    require_within("dead_load_factor", dead_load_factor, 0.0, 1.0)
+    moment, dead_moment = shear_lb * height_ft, dead_load_plf * length_ft**2 / 2
+    tension_lb = (moment - dead_load_factor * dead_moment) / arm_ft
+    compression_lb = moment / arm_ft + compression_factor * dead_load_plf * length_ft / 2
+    steps = (
+        step("shear_lb", "V", "v·b", shear_lb, "lb", OVERTURNING, b=length_ft),
+        step("overturning_ft_lb", "M", "V·h", moment, "ft·lb", OVERTURNING, V=shear_lb, h=height_ft),
+        step("dead_moment_ft_lb", "M_D", "w·b²/2", dead_moment, "ft·lb", OVERTURNING, w=dead_load_plf, b=length_ft),
+        step("arm_ft", "arm", "b less rod and compression distances", arm_ft, "ft", OVERTURNING, b=length_ft),
+        step("net_tension_lb", "T", "(M − f·M_D)/arm", tension_lb, "lb", OVERTURNING,
+             M=moment, f=dead_load_factor, M_D=dead_moment, arm=arm_ft),
+        step("compression_lb", "C", "M/arm + f_c·w·b/2", compression_lb, "lb", OVERTURNING,
+             M=moment, arm=arm_ft, f_c=compression_factor, w=dead_load_plf, b=length_ft),
+    )  # fmt: skip
+    return Overturning(tension_lb, compression_lb, steps)
+
+
+def panel_overturning(context: LineContext, panel: Panel) -> Overturning:
+    """Overturning of one panel of the line, under the dead load that the survey shows on that wall."""
+    post, s_ds = context.line.end_post, context.inputs.hazard.s_ds_g
+    return overturning(
+        shear_lb=panel.share_lb,
+        height_ft=panel.height_ft,
+        length_ft=panel.length_ft,
+        arm_ft=panel.length_ft - (post.rod_from_end_in + post.compression_from_end_in) / 12,
+        dead_load_plf=dead_load_plf(context),
+        dead_load_factor=0.6 - 0.14 * s_ds,
+        compression_factor=1.0 + 0.14 * s_ds,
+    )
+
+
+def dead_load_plf(context: LineContext) -> float:
+    """Dead load on the line that the survey shows. [lb/ft]"""
+    return sum((load.weight_plf for load in context.line.dead_loads), 0.0)
+
+
+def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
+    """A tie-down at both ends of each panel with net tension, and an anchor for each."""
+    rows = []
+    methods, post = context.line.methods, context.line.end_post
+    for panel in panels(context):
+        if panel_overturning(context, panel).tension_lb <= 0:
+            continue
+        places = (12 * panel.span.from_ft + post.rod_from_end_in, 12 * panel.span.to_ft - post.rod_from_end_in)
+        for link, role, key in (("7a", ROLE, methods.tie_down), ("7b", ANCHOR_ROLE, methods.tie_down_anchor)):
+            if not key or (link == "7b" and unfit_foundation(context.line.foundation)):
+                continue
+            row = ScheduleItem(link=link, role=role, connector=key, count=ENDS, positions_in=places, panel=panel.number)
+            rows.append(row)
+    return tuple(rows)
+
+
+def check_7a(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
+    """Link 7a: net tension against the tie-down at each end, compression on the sill under the end post. [lb]
+
+    The moment of the stories above is left out, and said so (convention 11).
+    """
+    name = LINK_NAMES["7a"]
+    shared = panels(context)
+    if not shared:
+        return LinkResult(link="7a", name=name, check=outside_chain(name, "no panel on this line"))
+    turned = {panel.number: panel_overturning(context, panel) for panel in shared}
+    parts = tuple(_panel_check(context, panel, turned[panel.number], rows) for panel in shared)
+    steps = [*_factor_steps(context), _needed_step(turned)]
+    tension_lb = max(one.tension_lb for one in turned.values())
+    notes = ("the moment of the stories above is left out",)
+    if opened := [part for part in parts if part.status == "open"]:
+        reason = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
+        check = open_link(name, tension_lb, reason, steps=(*steps, *opened[0].steps))
+        return LinkResult(link="7a", name=name, check=check, parts=parts)
+    worst = max(parts, key=lambda part: part.ratio or 0.0)
+    assert worst.demand is not None
+    assert worst.capacity is not None
+    ratios = [
+        step(f"{kind}_ratio", f"{kind} ratio", "largest of the panels",
+             max(float(part.step(f"{kind}_ratio").value) for part in parts), "-", OVERTURNING)
+        for kind in ("tension", "bearing")
+    ]  # fmt: skip
+    checked = weighed(
+        name,
+        worst.demand,
+        worst.capacity,
+        clause=worst.clause,
+        steps=(*steps, *ratios, *worst.steps),
+        notes=notes,
+        warnings=tuple(warning for part in parts for warning in part.warnings),
+    )
+    return LinkResult(link="7a", name=name, check=checked, parts=parts)
+
+
+def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
+    """Link 7b: net tension against the evaluated anchor in the concrete, only where a tie-down is needed. [lb]"""
+    name = LINK_NAMES["7b"]
+    turned = {panel.number: panel_overturning(context, panel) for panel in panels(context)}
+    pulled = {number: one.tension_lb for number, one in turned.items() if one.tension_lb > 0}
+    steps = (_in_chain_step(bool(pulled)),)
+    if not pulled:
+        return LinkResult(link="7b", name=name, check=outside_chain(name, "no net tension", steps=steps))
+    parts = tuple(_anchor_check(context, number, tension_lb, rows) for number, tension_lb in pulled.items())
+    if opened := [part for part in parts if part.status == "open"]:
+        reason = "; ".join(dict.fromkeys(part.notes[0] for part in opened))
+        check = open_link(name, max(pulled.values()), reason, steps=steps)
+        return LinkResult(link="7b", name=name, check=check, parts=parts)
+    worst = max(parts, key=lambda part: part.ratio or 0.0)
+    assert worst.demand is not None
+    assert worst.capacity is not None
+    checked = weighed(name, worst.demand, worst.capacity, clause=worst.clause, steps=(*steps, *worst.steps))
+    return LinkResult(link="7b", name=name, check=checked, parts=parts)
+
+
+def _panel_check(context: LineContext, panel: Panel, turned: Overturning, rows: tuple[ScheduleItem, ...]) -> Check:
+    name, post, sill_psi = f"panel {panel.number}", context.line.end_post, context.line.framing.sill_bearing_psi
+    bearing_lb = post.width_in * post.depth_in * sill_psi
+    bearing_ratio = turned.compression_lb / bearing_lb
+    steps = (
+        *turned.steps,
+        step("bearing_lb", "C_allow", "width·depth·F_c⊥", bearing_lb, "lb", BEARING,
+             width=post.width_in, depth=post.depth_in, F_c=sill_psi),
+        step("bearing_ratio", "C/C_allow", "C/C_allow", bearing_ratio, "-", BEARING,
+             C=turned.compression_lb, C_allow=bearing_lb),
+    )  # fmt: skip
+    tension_lb = turned.tension_lb
+    if tension_lb <= 0:
+        none = step("tension_ratio", "T/allowable", "no net tension", 0.0, "-", OVERTURNING, T=tension_lb)
+        return weighed(name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, none))
+    value, reason = _value(context, panel.number, rows, ROLE)
+    if value is None or value.capacity is None:
+        return open_link(name, tension_lb, reason, steps=steps)
+    ratio = tension_lb / value.capacity
+    pulled = step("tension_ratio", "T/allowable", "T/allowable", ratio, "-", _report(value),
+                  T=tension_lb, allowable=value.capacity)  # fmt: skip
+    if ratio >= bearing_ratio:
+        return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=(*steps, pulled))
+    return weighed(name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, pulled))
+
+
+def _anchor_check(context: LineContext, number: int, tension_lb: float, rows: tuple[ScheduleItem, ...]) -> Check:
+    name = f"panel {number}"
+    if reason := unfit_foundation(context.line.foundation):
+        return open_link(name, tension_lb, reason)
+    value, reason = _value(context, number, rows, ANCHOR_ROLE)
+    if value is None or value.capacity is None:
+        return open_link(name, tension_lb, f"{name}: {reason}")
+    pulled = step("anchor_ratio", "T/allowable", "T/allowable", tension_lb / value.capacity, "-", _report(value),
+                  T=tension_lb, allowable=value.capacity)  # fmt: skip
+    return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=(*value.steps, pulled))
+
+
+def _value(context: LineContext, number: int, rows: tuple[ScheduleItem, ...], role: str) -> tuple[Check | None, str]:
+    """The least value among a panel's tie-downs (or their anchors), or why there is none: both ends need one."""
+    here = [row for row in rows if row.role == role and row.panel == number]
+    missing = ENDS - sum(row.count for row in here)
+    what = role if missing > 1 else role.removesuffix("s")
+    if missing > 0:
+        return None, f"{missing} more {what} needed, one at each end"
+    kind, use = ("tie-down", USE_TIE_DOWN) if role == ROLE else ("tie-down anchor", USE_TIE_DOWN_ANCHOR)
+    try:
+        values = [
+            context.values.allowable(context.line, context.values.evaluated(row.connector, kind), use) for row in here
+        ]
+    except OutOfRange as error:
+        return None, reason_of(error)
+    return min(values, key=lambda value: value.capacity or 0.0), ""
+
+
+def _report(value: Check) -> Source:
+    return value.steps[-1].source
+
+
+def _factor_steps(context: LineContext) -> list[Step]:
+    s_ds = context.inputs.hazard.s_ds_g
+    combination, dead = asce(context.inputs.criteria.code_family, "2.4.5"), context.line.dead_loads
+    return [
+        step("dead_load_plf", "w", "dead load that the survey shows", dead_load_plf(context), "plf", OVERTURNING,
+             **{load.label: load.weight_plf for load in dead}),
+        step("dead_load_factor", "f", "0.6 − 0.14·S_DS", 0.6 - 0.14 * s_ds, "-", combination, S_DS=s_ds),
+        step("compression_factor", "f_c", "1.0 + 0.14·S_DS", 1.0 + 0.14 * s_ds, "-", combination, S_DS=s_ds),
+    ]  # fmt: skip
+
+
+def _needed_step(turned: dict[int, Overturning]) -> Step:
+    count = ENDS * sum(one.tension_lb > 0 for one in turned.values())
+    return step("tie_down_count_needed", "n", "two a panel with net tension", count, "tie-downs", OVERTURNING)
+
+
+def _in_chain_step(pulled: bool) -> Step:
+    return step("in_chain", "in the chain", "only with net tension", pulled, "-", OVERTURNING)
