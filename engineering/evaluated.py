@@ -7,8 +7,8 @@ from typing import Final
 from engineering.adjustments import NDS_LOAD_DURATION, require_load_duration
 from engineering.errors import OutOfRange, require_positive
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, NotObserved
+from engineering.limits import iso_date
 from engineering.results import Check, Step
-from engineering.single_inputs import iso_date
 from engineering.sources import Source
 from engineering.steps import step
 

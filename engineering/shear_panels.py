@@ -7,8 +7,8 @@ from typing import Final, Literal
 from engineering import tables
 from engineering.errors import OutOfRange, require_positive
 from engineering.inputs import PanelInputs, Sheathing
+from engineering.limits import require_specific_gravity
 from engineering.results import Check, Step
-from engineering.single_inputs import require_specific_gravity
 from engineering.sources import Source
 from engineering.steps import step
 

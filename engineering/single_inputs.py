@@ -6,24 +6,16 @@ Each class refuses what can't be (OutOfRange). `NOT_OBSERVED` is a value of its 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import Final, Literal
 
 from engineering.adjustments import require_load_duration
 from engineering.errors import OutOfRange, require_within
-from engineering.units import unit_of
+from engineering.limits import iso_date, require_diameter, require_sizes, require_specific_gravity, require_text
 
 NotObserved = Literal["not observed"]
 NOT_OBSERVED: Final[NotObserved] = "not observed"
 
 LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
-
-# Lightest and heaviest wood of NDS Table 12.3.3A.
-LEAST_SPECIFIC_GRAVITY: Final = 0.31
-GREATEST_SPECIFIC_GRAVITY: Final = 0.73
-
-# What a fastener, member or panel can measure at all, by unit; wide, it stops slips of the decimal point.
-SIZES: Final = {"in": (0.01, 1200.0), "ft": (0.1, 1000.0), "lb": (1.0, 100_000.0), "psi": (100.0, 1_000_000.0)}
 
 
 # --- members and fasteners -----------------------------------------------------------------------------------------
@@ -164,7 +156,7 @@ class DowelInputs:
 
     def __post_init__(self) -> None:
         require_load_duration(self.load_duration)
-        require_sizes(diameter_in=self.diameter_in)
+        require_diameter(self.fastener, self.diameter_in)
         require_sizes(
             root_diameter_in=self.root_diameter_in,
             length_in=self.length_in,
@@ -255,7 +247,8 @@ class WithdrawalInputs:
 
     def __post_init__(self) -> None:
         require_load_duration(self.load_duration)
-        require_sizes(diameter_in=self.diameter_in, thread_penetration_in=self.thread_penetration_in)
+        require_diameter(self.fastener, self.diameter_in)
+        require_sizes(thread_penetration_in=self.thread_penetration_in)
         require_specific_gravity("specific_gravity", self.specific_gravity)
         if self.toenail and self.fastener != "nail":
             raise OutOfRange("toenail", True, "must be false for anything but a nail")
@@ -330,39 +323,6 @@ class ThroughPlateInputs:
             require_sizes(**{f"bar_stock_in.{number}": diameter_in})
         if self.headroom_in != NOT_OBSERVED:
             require_sizes(headroom_in=self.headroom_in)
-
-
-def iso_date(field: str, text: str) -> date:
-    """The date written as YYYY-MM-DD; OutOfRange for anything else."""
-    try:
-        if len(text) != 10:
-            raise ValueError
-        return date.fromisoformat(text)
-    except ValueError:
-        raise OutOfRange(field, text, "must be a date as YYYY-MM-DD") from None
-
-
-def require_sizes(**values: float | None) -> None:
-    """Raise OutOfRange for the first value that no fastener, member or panel can have, by the unit in its name.
-
-    None passes: whether it may be left out is asked elsewhere.
-    """
-    for field, value in values.items():
-        low, high = SIZES[unit_of(field.split(".")[0])]
-        if value is not None and not low <= value <= high:
-            raise OutOfRange(field, value, f"must be from {low:g} to {high:g}")
-
-
-def require_text(**values: str) -> None:
-    """Raise OutOfRange for the first text that is empty or blank."""
-    for field, value in values.items():
-        if not value.strip():
-            raise OutOfRange(field, value, "must not be empty")
-
-
-def require_specific_gravity(field: str, value: float) -> None:
-    """Raise OutOfRange unless `value` lies among the woods of NDS Table 12.3.3A."""
-    require_within(field, value, LEAST_SPECIFIC_GRAVITY, GREATEST_SPECIFIC_GRAVITY)
 
 
 def _require_slender(diameter_in: float, length_in: float) -> None:

@@ -18,7 +18,6 @@ NDS_WOOD_SCREW: Final = Source("AWC NDS", "2018", "12.2.2")
 NDS_NAIL: Final = Source("AWC NDS", "2018", "12.2.3")
 NDS_WITHDRAWAL_VALUE: Final = Source("AWC NDS", "2018", "11.3")
 
-DIAMETERS_IN: Final = {"nail": (0.092, 0.375), "wood screw": (0.138, 0.372), "lag screw": (0.25, 1.25)}
 LEAST_PENETRATION_D: Final = {"nail": 6.0, "wood screw": 6.0, "lag screw": 4.0}
 
 
@@ -30,9 +29,6 @@ def withdrawal(inputs: WithdrawalInputs) -> Check:
     4 D for lag screws, 6 D for the others. OutOfRange otherwise. NDS 12.2.
     """
     fastener, d, g, p_in = inputs.fastener, inputs.diameter_in, inputs.specific_gravity, inputs.thread_penetration_in
-    low, high = DIAMETERS_IN[fastener]
-    if not low <= d <= high:
-        raise OutOfRange("diameter_in", d, f"must be from {low:g} to {high:g} in for a {fastener}")
     least_in = LEAST_PENETRATION_D[fastener] * d
     if p_in < least_in - 1e-9:
         raise OutOfRange("thread_penetration_in", p_in, f"must be at least {least_in:g} in for this {fastener}")
