@@ -1,0 +1,99 @@
+"""How figures are written on papers: rounding, units, dates, and a step's numbers put into its expression."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from typing import Any
+
+from engineering.feet_inches import format_feet_inches, format_inches
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+NOTHING = "–"
+
+
+def length(length_in: float) -> str:
+    """Feet-inches from one foot up, inches below, to the nearest 1/16 in."""
+    text = format_feet_inches(length_in) if abs(length_in) >= 12 else format_inches(length_in)
+    return text.replace('"', "″").replace("'", "′")
+
+
+def lengths(values_in: list[float]) -> str:
+    """Several lengths in one cell."""
+    return ", ".join(length(value) for value in values_in)
+
+
+def amount(value: float | None, unit: str = "") -> str:
+    """Pounds and the like to whole units, plf below 1 000 to one decimal; a dash for nothing."""
+    if value is None:
+        return NOTHING
+    text = f"{value:,.1f}" if unit == "plf" and abs(value) < 1000 else f"{value:,.0f}"
+    return f"{text} {unit}".strip()
+
+
+def ratio(value: float | None) -> str:
+    return NOTHING if value is None else f"{value:.2f}"
+
+
+def day(iso: str | None) -> str:
+    """2026-11-25 → 25 Nov 2026; a dash for none."""
+    if not iso:
+        return NOTHING
+    parsed = date.fromisoformat(iso)
+    return f"{parsed.day} {MONTHS[parsed.month - 1]} {parsed.year}"
+
+
+def number(value: Any) -> str:
+    """A step's number with about four significant figures; words and truths as they are."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int):
+        return f"{value:,}"
+    if isinstance(value, float):
+        return _significant(value)
+    return str(value)
+
+
+def _significant(value: float) -> str:
+    size = abs(value)
+    if size == 0:
+        return "0"
+    if size >= 1000:
+        return f"{value:,.0f}" if abs(value - round(value)) < 0.05 or size >= 10_000 else f"{value:,.1f}"
+    decimals = 1 if size >= 100 else 2 if size >= 10 else 3 if size >= 0.1 else 4
+    text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
+    return text if float(text) else f"{value:.2e}"
+
+
+def substituted(expression: str, inputs: dict[str, Any]) -> str:
+    """The expression with each symbol replaced by its number; the bare inputs where it names none of them."""
+    if not inputs:
+        return ""
+    # Longest symbols first, and only whole ones: "V" is not part of "V_n", "L" not of "Label".
+    symbols = sorted(inputs, key=len, reverse=True)
+    pattern = "|".join(rf"(?<![\w.])(?<!_){re.escape(symbol)}(?![A-Za-z0-9_\u0370-\u03ff])" for symbol in symbols)
+    found: list[str] = []
+
+    def put(match: re.Match[str]) -> str:
+        found.append(match.group(0))
+        return number(inputs[match.group(0)])
+
+    text = re.sub(pattern, put, expression)
+    rest = [f"{symbol} = {number(inputs[symbol])}" for symbol in inputs if symbol not in found]
+    if not found:
+        return ", ".join(rest)
+    return text + (f" ({', '.join(rest)})" if rest else "")
+
+
+def subscripted(symbol: str) -> list[list[str]]:
+    """A printed symbol as [text, subscript] pairs: "Q_E,A" → [["Q", "E,A"]]; words stay whole."""
+    pairs = []
+    for word in symbol.split(" "):
+        base, _, under = word.partition("_")
+        pairs.append([base, under.replace("_", " ")])
+    return pairs
+
+
+def unit(name: str) -> str:
+    """A unit as printed: nothing for "-"."""
+    return "" if name in ("-", "") else name

@@ -1,0 +1,306 @@
+"""Notes for the sheets. Each has its trigger in this job; one without it does not print."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reports.documents import figures
+from reports.documents.schedule_rows import labels, line_inputs, line_result, line_schedule
+from reports.drawings import wall_line
+
+CLOSE_NAILING_IN = 4.0
+
+
+def roles(snapshot: dict[str, Any]) -> set[str]:
+    """The roles that the schedule fills anywhere in this job."""
+    return {
+        item["role"]
+        for line in snapshot["result"]["schedule"]["lines"]
+        for item in line["items"]
+        if item["count"] or item["spacing_in"]
+    }
+
+
+def kinds(snapshot: dict[str, Any]) -> set[str]:
+    """The kinds of connector that tie floor to plate anywhere in this job."""
+    known = wall_line.connector_kinds(snapshot["inputs"]["catalogue"])
+    return {
+        known[item["connector"]]
+        for line in snapshot["result"]["schedule"]["lines"]
+        for item in wall_line.rows(line, "floor to plate")
+    }
+
+
+def wide_sill(line: dict[str, Any]) -> bool:
+    return line["framing"]["sill_width_in"] > line["framing"]["stud_depth_in"]
+
+
+def closest_nailing_in(snapshot: dict[str, Any]) -> float | None:
+    """The closest panel edge nailing of the job; None without panels."""
+    spacings = [
+        item["spacing_in"]
+        for line in snapshot["result"]["schedule"]["lines"]
+        for item in wall_line.rows(line, "panel edge nails")
+        if item["spacing_in"]
+    ]
+    return min(spacings, default=None)
+
+
+def general(snapshot: dict[str, Any]) -> list[tuple[str, list[str]]]:
+    """General notes by subject, only what this job triggers."""
+    groups = [
+        ("Existing conditions", _existing(snapshot)),
+        ("Floor to plate", _floor_to_plate(snapshot)),
+        ("Shear panels", _panels(snapshot)),
+        ("Sill and foundation", _sill(snapshot)),
+        ("Tie-downs", _tie_downs(snapshot)),
+        ("Inspection and testing", _inspection(snapshot)),
+    ]
+    return [(title, texts) for title, texts in groups if texts]
+
+
+def _existing(snapshot: dict[str, Any]) -> list[str]:
+    lines = snapshot["inputs"]["lines"]
+    texts = [
+        "Positions run from the zero end of each wall line, marked on plan and elevation. Check the tape against "
+        "two stud centrelines before drilling. Where the wall is not as drawn, stop that item and ask; see the "
+        "tolerance table.",
+        "Nothing else is cut, notched or bored in plates, studs, sills or panels than what is drawn.",
+    ]
+    assumed = sorted({f"{name} of line {line['label']} ({line['framing'][name]['basis']})"
+                      for line in lines for name in ("sill", "studs", "plates", "rim", "block")
+                      if "assumed" in line["framing"][name]["basis"] or "not observed" in line["framing"][name]["basis"]})  # fmt: skip
+    if assumed:
+        texts.append("Species assumed, to be confirmed when seen: " + "; ".join(assumed) + ".")
+    used = [
+        f"line {label}: {text}" for label, facts in sorted(snapshot["lines"].items()) if (text := facts["utilities"])
+    ]
+    if used:
+        texts.append("Utilities in the way, to be marked before work: " + "; ".join(used) + ".")
+    return texts
+
+
+def _floor_to_plate(snapshot: dict[str, Any]) -> list[str]:
+    texts = []
+    if "through-plate screw" in kinds(snapshot):
+        texts.append(
+            "Through-plate screws are driven from below with the drilling jig of the detail. First drill a probe "
+            "hole at each end of the line and check that the joist is where the target line says; if not, stop "
+            "and ask. A screw that misses, splits the plate or spins is left in place, marked, and one more is "
+            "set in the same bay; log it."
+        )
+    if "framing angle" in kinds(snapshot):
+        texts.append("Framing angles: every hole filled with the fastener that their report names.")
+    if "lag screw" in kinds(snapshot):
+        texts.append("Lag screws: lead holes for shank and thread, turned in, not driven; a washer under each head.")
+    if "stitch nails" in roles(snapshot):
+        texts.append(
+            "Stitch nails join the lower plate to the upper one from below, beside each floor-to-plate "
+            "connector. They come before the panel's top edge is covered. Splice nails at plate laps are besides "
+            "the stitch nails."
+        )
+    if "splice nails each side" in roles(snapshot):
+        texts.append(
+            "Plate laps: the scheduled nails on each side of the joint; a lap found elsewhere than drawn is logged."
+        )
+    return texts
+
+
+def _panels(snapshot: dict[str, Any]) -> list[str]:
+    if "panel edge nails" not in roles(snapshot):
+        return []
+    texts = [
+        "A nail is named by diameter and length. Gun nails have the same diameter, length and full head as the "
+        "hand nail.",
+        "All panel edges on framing or blocking and nailed as scheduled; field nails at 12 in. At least 3/8 in "
+        "from panel edges and 3/8 in from the edge of the framing.",
+        "Heads flush with the face, neither proud nor sunk. Count sunk heads by panel and log the count; at edge "
+        "nailing of 4 in or closer stop and ask.",
+        "Where a panel closes a stud bay: one round hole of 2 to 3 in near mid-bay at top and at bottom, at "
+        "least 1 in clear of sill and plates; one hole where the studs are under 18 in. In a bay with an anchor "
+        "the lower hole is centred on it.",
+    ]
+    if any(any(joints) for line in snapshot["result"]["lines"] for joints in line["panel_joints_in"]):
+        opening = snapshot["inputs"]["access_opening_in"]
+        reason = (
+            "" if isinstance(opening, str) else f" to pass the access opening of {opening[0]:g} × {opening[1]:g} in"
+        )
+        texts.append(f"Panels come in pieces{reason}; every joint on a stud as drawn, both pieces nailed on it.")
+    if "block nails" in roles(snapshot):
+        texts.append(
+            "Where the sill is wider than the studs, a flat block in each stud bay of a panel takes the panel's "
+            "bottom nails; two pieces beside an anchor rod. Photograph every bay before the panel goes on."
+        )
+    return texts
+
+
+def _sill(snapshot: dict[str, Any]) -> list[str]:
+    lines = snapshot["inputs"]["lines"]
+    texts = []
+    if any(line["framing"]["sill"]["treated"] for line in lines):
+        texts.append("Fasteners into treated wood are hot-dip galvanised or stainless.")
+    if "sill anchors" in roles(snapshot):
+        texts += [
+            "New sill anchors: not nearer than 7 diameters and not farther than 12 in from the end of a sill "
+            "piece where a piece ends in a panel; at least two in each panel and in each piece (one in a piece "
+            "under 30 in).",
+            "A plate washer of at least 3 × 3 × 0.229 in between nut and sill, its edge within 1/2 in of the "
+            "sheathed side. Nuts snug; on adhesive anchors only after the adhesive has cured. Retighten before "
+            "cover.",
+            "Anchors are set by their report and the maker's printed instructions: hole size, depth, cleaning, "
+            "expiry date of the adhesive, edge distance. Powder-driven fasteners are no substitute.",
+        ]
+    strengths: dict[str, list[str]] = {}
+    for line in lines:
+        base = line["foundation"]
+        psi = base["concrete_psi"]
+        text = f"{psi:,.0f} psi ({base['concrete_basis']})" if isinstance(psi, int | float) else "strength not observed"
+        strengths.setdefault(f"{base['material']}, {text}", []).append(line["label"])
+    texts.append(
+        "Foundation as recorded: " + "; ".join(f"line {', '.join(ls)}: {t}" for t, ls in strengths.items()) + "."
+    )
+    return texts
+
+
+def _tie_downs(snapshot: dict[str, Any]) -> list[str]:
+    if "tie-downs" not in roles(snapshot):
+        return []
+    return [
+        "Tie-downs stand on end posts as drawn, with every fastener that their report names; rods plumb, nuts "
+        "tightened again before cover. The anchor is one that the tie-down's report allows.",
+    ]
+
+
+def _inspection(snapshot: dict[str, Any]) -> list[str]:
+    return [
+        "Work stays open until the inspection that covers it is passed: anchors and tie-downs, connectors and "
+        "blocks, then panel nailing. Approved plans on site.",
+    ]
+
+
+def for_line(snapshot: dict[str, Any], label: str) -> list[str]:
+    """What is particular to one wall line: its members and how they are known, laps, utilities, openings, foundation."""
+    line, facts = line_inputs(snapshot, label), snapshot["lines"].get(label, {})
+    framing, base = line["framing"], line["foundation"]
+    members = {}
+    for name in ("sill", "studs", "plates", "rim"):
+        member = framing[name]
+        words = f"{member['species']}{', treated' if member['treated'] else ''} (G = {member['specific_gravity']:g}, {member['basis']})"
+        members.setdefault(words, []).append(name)
+    texts = [f"{', '.join(names).capitalize()}: {words}." for words, names in members.items()]
+    pieces = [f"{figures.length(p['from_ft'] * 12)} to {figures.length(p['to_ft'] * 12)}" for p in line["sill_pieces"]]
+    sill = f"{figures.length(framing['sill_thickness_in'])} × {figures.length(framing['sill_width_in'])}"
+    texts.append(f"Sill {sill}, pieces {'; '.join(pieces)}.")
+    laps = line["plate_laps_ft"]
+    if isinstance(laps, str):
+        texts.append("Upper plate: joints not observed.")
+    elif laps:
+        texts.append(f"Upper plate: joint at {figures.lengths([lap * 12 for lap in laps])}.")
+    reach = framing["top_nails_reach"]
+    if len(framing["plates_in"]) > 1:
+        texts.append(f"Top edge nails of the panels end in the {reach}." if reach != "not observed"
+                     else "Where the panels' top nails end: not observed.")  # fmt: skip
+    kind = "rim joist, joists perpendicular" if framing["joists"] == "perpendicular" else "end joist, joists parallel"
+    texts.append(f"{kind.capitalize()}: {figures.length(framing['rim_thickness_in'])} × {figures.length(framing['rim_depth_in'])}, "
+                 f"set back {figures.length(framing['rim_set_back_in'])} from the plates' outer edge.")  # fmt: skip
+    condition = base["condition"] if base["condition"] else "not observed"
+    loss = base["section_loss_percent"]
+    lost = f", section loss {loss:g} %" if isinstance(loss, int | float) and loss else ""
+    texts.append(f"Foundation: {base['material']}, {condition}{lost}."
+                 + (f" Accepted by {base['accepted_by']}." if base["accepted_by"] else ""))  # fmt: skip
+    for title, key in (("In the way", "obstructions"), ("Utilities", "utilities"), ("Inside finish", "inside_finish"),
+                       ("Ceiling", "ceiling_finish"), ("Note", "notes")):  # fmt: skip
+        if facts.get(key):
+            texts.append(f"{title}: {facts[key]}.")
+    result = line_result(snapshot, label)
+    return texts + [f"{warning[:1].upper()}{warning[1:]}." for warning in result["warnings"]]
+
+
+def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
+    """What needs a special inspector, how often, and why; empty where nothing drawn calls for one."""
+    rows = []
+    evaluated = {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
+    anchors: dict[str, list[str]] = {}
+    for label in labels(snapshot):
+        for item in line_schedule(snapshot, label)["items"]:
+            if (
+                item["role"] in ("sill anchors", "tie-down anchors")
+                and item["connector"] in evaluated
+                and item["count"]
+            ):
+                known = anchors.setdefault(item["connector"], [])
+                if label not in known:
+                    known.append(label)
+    for key, lines in anchors.items():
+        rows.append(
+            {
+                "what": f"{evaluated[key]['name']}, lines {', '.join(lines)}",
+                "how": "periodic; continuous where set horizontally or upward with adhesive",
+                "why": f"post-installed in existing concrete, report {evaluated[key]['report']}",
+            }
+        )
+    close = [
+        label
+        for label in labels(snapshot)
+        if any((item["spacing_in"] or 99) <= CLOSE_NAILING_IN
+               for item in wall_line.rows(line_schedule(snapshot, label), "panel edge nails"))
+    ]  # fmt: skip
+    if close:
+        rows.append(
+            {
+                "what": f"Panel edge nailing at 4 in or closer, lines {', '.join(close)}",
+                "how": "periodic",
+                "why": "edge nailing of 4 in or closer in a shear panel (from memory)",
+            }
+        )
+    return rows
+
+
+def tolerances(snapshot: dict[str, Any]) -> list[dict[str, str]]:
+    """Item, what may differ with a log entry only, what stops the item and goes to the engineer."""
+    found, shown = roles(snapshot), []
+    evaluated = {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
+    if "through-plate screw" in kinds(snapshot):
+        for line in snapshot["result"]["lines"]:
+            if line["through_plate"] is None:
+                continue
+            values = {step["key"]: step["value"] for step in line["through_plate"]["steps"]}
+            row = {
+                "item": "Through-plate screw, across the plates",
+                "inside": f"up to {figures.length(values['placing_tolerance_in'])} off the target line at the joist: "
+                          f"{figures.length(values['max_off_in'])} off in "
+                          f"{figures.length(values['drilled_depth_in'])} ({values['max_out_of_plumb_deg']:.1f}°) "
+                          "when started on it",
+                "outside": "more than that, or no wood felt at full depth",
+            }  # fmt: skip
+            if row not in shown:
+                shown.append(row)
+    if "floor to plate" in found:
+        shown.append({"item": "Floor-to-plate connector, along the wall",
+                      "inside": "anywhere in the same bay, clear of the stud",
+                      "outside": "another bay, or spacing over the criteria sheet's "
+                                 f"{figures.length(snapshot['inputs']['criteria']['maximum_connector_spacing_in'])}"})  # fmt: skip
+    if "stitch nails" in found:
+        shown.append({"item": "Stitch nails", "inside": "anywhere in the connector's bay, none fewer",
+                      "outside": "a split plate, or fewer nails"})  # fmt: skip
+    if "panel edge nails" in found:
+        shown.append({"item": "Panel edge nails", "inside": "spacing as scheduled or closer, down to 2 in apart; 3/8 in to edges",
+                      "outside": "wider, thinner or shorter nails; any sunk head at 4 in or closer"})  # fmt: skip
+        shown.append({"item": "Panel joint", "inside": "on the stud drawn", "outside": "on another stud or off a stud"})
+    for key in dict.fromkeys(item["connector"] for line in snapshot["result"]["schedule"]["lines"]
+                             for item in wall_line.rows(line, "sill anchors")):  # fmt: skip
+        anchor = evaluated.get(key)
+        if anchor is None:
+            continue
+        edge = (
+            f"{figures.length(anchor['minimum_edge_in'])} to the concrete's edge, " if anchor["minimum_edge_in"] else ""
+        )
+        depth = f"{figures.length(anchor['embedment_in'])} embedment, " if anchor["embedment_in"] else ""
+        shown.append({"item": f"Sill anchor, {anchor['name']}",
+                      "inside": f"same bay, same panel and sill piece; at least {depth}{edge}"
+                                f"{figures.length(7 * anchor['diameter_in'])} from the piece's end",
+                      "outside": "less than that, reinforcement hit, cracked or crumbling concrete"})  # fmt: skip
+    if "tie-downs" in found:
+        shown.append({"item": "Tie-down rod", "inside": "on the line drawn, plumb, nut fully on",
+                      "outside": "a bent or offset rod, a post other than drawn"})  # fmt: skip
+    return shown

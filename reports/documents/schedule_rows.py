@@ -1,0 +1,118 @@
+"""The connection schedule as rows for papers: what, how many, how far apart, where, against what."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reports.documents import figures
+from reports.drawings import wall_line
+
+ROLE_WORDS = {
+    "floor to plate": "Floor to top plate",
+    "stitch nails": "Upper to lower plate, stitch nails",
+    "splice nails each side": "Plate splice, nails each side of the lap",
+    "panel edge nails": "Panel edge nails",
+    "block nails": "Block to wide sill",
+    "sill anchors": "Sill anchors, new",
+    "tie-downs": "Tie-downs",
+    "tie-down anchors": "Tie-down anchors",
+}
+
+
+def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dict[str, str]]:
+    """Rows of one wall line in load-path order; demand, capacity and ratio are blank where papers show none."""
+    result, schedule = line_result(snapshot, label), line_schedule(snapshot, label)
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    links = {link["link"]: link for link in result["links"]}
+    rows = []
+    for item in schedule["items"]:
+        if not item["count"] and not item["spacing_in"]:
+            continue
+        check = _check_for(links.get(item["link"]), item)
+        shown = ratios and check is not None
+        rows.append(
+            {
+                "line": label,
+                "link": item["link"],
+                "role": ROLE_WORDS.get(item["role"], item["role"]),
+                "connector": names.get(item["connector"], item["connector"]),
+                "count": f"{item['count']:,}",
+                "spacing": figures.length(item["spacing_in"]) if item["spacing_in"] else figures.NOTHING,
+                "where": where(item, label),
+                "positions": figures.lengths(item["positions_in"]),
+                "demand": figures.amount(check["demand"]) if shown else "",
+                "capacity": figures.amount(check["capacity"]) if shown else "",
+                "unit": check["unit"] if shown and check["demand"] is not None else "",
+                "ratio": figures.ratio(check["ratio"]) if shown else "",
+                "status": check["status"] if check else "",
+                "note": item["note"],
+            }
+        )
+    return rows
+
+
+def where(item: dict[str, Any], label: str) -> str:
+    """Which part of the line a row belongs to."""
+    parts = []
+    if item["panel"] is not None:
+        parts.append(f"panel {label}·{item['panel']}")
+    if item["piece"] is not None:
+        parts.append(f"sill piece {item['piece']}")
+    return ", ".join(parts) or "whole line"
+
+
+def _check_for(link: dict[str, Any] | None, item: dict[str, Any]) -> dict[str, Any] | None:
+    """The check of the row's own panel where the link was checked by panel, else the link's."""
+    if link is None:
+        return None
+    for part in link["parts"]:
+        if item["panel"] is not None and part["name"].split(",")[0].strip() == f"panel {item['panel']}":
+            return part
+    return link["check"]
+
+
+def line_result(snapshot: dict[str, Any], label: str) -> dict[str, Any]:
+    """The result of one wall line; KeyError when there is none."""
+    for line in snapshot["result"]["lines"]:
+        if line["label"] == label:
+            return line
+    raise KeyError(label)
+
+
+def line_schedule(snapshot: dict[str, Any], label: str) -> dict[str, Any]:
+    """The schedule of one wall line; KeyError when there is none."""
+    for line in snapshot["result"]["schedule"]["lines"]:
+        if line["label"] == label:
+            return line
+    raise KeyError(label)
+
+
+def line_inputs(snapshot: dict[str, Any], label: str) -> dict[str, Any]:
+    """The survey of one wall line; KeyError when there is none."""
+    for line in snapshot["inputs"]["lines"]:
+        if line["label"] == label:
+            return line
+    raise KeyError(label)
+
+
+def labels(snapshot: dict[str, Any]) -> list[str]:
+    return [line["label"] for line in snapshot["inputs"]["lines"]]
+
+
+def total(snapshot: dict[str, Any], label: str, role: str) -> int:
+    """How many of one role the schedule puts on a line."""
+    return sum(item["count"] for item in wall_line.rows(line_schedule(snapshot, label), role))
+
+
+def counted_phrase(snapshot: dict[str, Any], label: str) -> str:
+    """What is added to a line, in one phrase with counts."""
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    schedule = line_schedule(snapshot, label)
+    parts = [f"{item['count']} × {names[item['connector']]}" for item in wall_line.rows(schedule, "floor to plate")]
+    line = line_inputs(snapshot, label)
+    panels = sum(panel["to_ft"] - panel["from_ft"] for panel in line["panels"])
+    words = [("stitch nails", "stitch nails"), ("sill anchors", "new sill anchors"), ("tie-downs", "tie-downs")]
+    if panels:
+        parts.append(f"{len(line['panels'])} shear panels, {figures.length(panels * 12)} together")
+    parts += [f"{count} {word}" for role, word in words if (count := total(snapshot, label, role))]
+    return "; ".join(parts)
