@@ -9,6 +9,7 @@ from engineering import exchange
 from engineering.errors import OutOfRange
 from engineering.exchange import Json
 from engineering.fasteners import single_shear
+from engineering.house import assess
 from engineering.inputs import (
     DemandInputs,
     DowelInputs,
@@ -21,13 +22,6 @@ from engineering.seismic_demand import demand
 from engineering.shear_panels import panel_capacity
 from engineering.through_plate import set_up
 from engineering.withdrawal import withdrawal
-
-
-def assess(inputs: HouseInputs) -> object:
-    from engineering.house import assess as of_house
-
-    return of_house(inputs)
-
 
 KINDS: Final[dict[str, tuple[type[Any], Callable[[Any], object]]]] = {
     "dowel": (DowelInputs, single_shear),
