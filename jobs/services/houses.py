@@ -81,7 +81,7 @@ def edit_house(
             model.objects.filter(house=house).delete()
             for row in rows:
                 create(model, {"house": house, **row})
-            replaced.append(model._meta.verbose_name_plural)
+            replaced.append(str(model._meta.verbose_name_plural))
     if change or replaced:
         note = f"entered anew: {', '.join(replaced)}" if replaced else ""
         log.record(by=by, what="house.edit", house=house, before=change.before, after=change.after, note=note)
