@@ -20,6 +20,7 @@ Json = dict[str, "Json"] | list["Json"] | str | int | float | bool | None
 
 WHOLE: Final = "input"  # the path of the whole object in an error
 _ADAPTERS: Final[dict[type[Any], TypeAdapter[Any]]] = {}  # made once each: a house takes a while
+_FLOAT_FIELDS: Final[dict[type[Any], frozenset[str]]] = {}
 STRICT: Final = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
@@ -66,21 +67,10 @@ def parse(text: str | bytes) -> Json:
 def dumps(value: object) -> Json:
     """Any value of this package as JSON-able Python: dataclasses as objects, tuples as lists, −0.0 as 0.0.
 
-    `loads` of the same class reads it back. OutOfRange for a number that is not finite.
+    A whole number in a field of floats is written as a float, so that equal inputs have one text. `loads` of the same
+    class reads it back. OutOfRange for a number that is not finite.
     """
-    if isinstance(value, float):
-        if not isfinite(value):
-            raise OutOfRange(WHOLE, value, "must be a finite number")
-        return value + 0.0
-    if value is None or isinstance(value, str | int):
-        return value
-    if isinstance(value, list | tuple):
-        return [dumps(item) for item in value]
-    if isinstance(value, dict):
-        return {str(key): dumps(item) for key, item in value.items()}
-    if dataclasses.is_dataclass(value):
-        return {field.name: dumps(getattr(value, field.name)) for field in dataclasses.fields(value)}
-    raise TypeError(f"{type(value).__name__} has no JSON form")
+    return _dumps(value, as_float=False)
 
 
 def canonical(value: object) -> str:
@@ -103,6 +93,39 @@ def _adapter(kind: type[Any]) -> TypeAdapter[Any]:
     if kind not in _ADAPTERS:
         _ADAPTERS[kind] = TypeAdapter(kind)
     return _ADAPTERS[kind]
+
+
+def _dumps(value: object, *, as_float: bool) -> Json:
+    if isinstance(value, float) or (as_float and isinstance(value, int) and not isinstance(value, bool)):
+        if not isfinite(value):
+            raise OutOfRange(WHOLE, value, "must be a finite number")
+        return float(value) + 0.0
+    if value is None or isinstance(value, str | int):
+        return value
+    if isinstance(value, list | tuple):
+        return [_dumps(item, as_float=as_float) for item in value]
+    if isinstance(value, dict):
+        return {str(key): _dumps(item, as_float=False) for key, item in value.items()}
+    if dataclasses.is_dataclass(value):
+        floats = _float_fields(type(value))
+        return {
+            field.name: _dumps(getattr(value, field.name), as_float=field.name in floats)
+            for field in dataclasses.fields(value)
+        }
+    raise TypeError(f"{type(value).__name__} has no JSON form")
+
+
+def _float_fields(kind: type[Any]) -> frozenset[str]:
+    """The fields of a dataclass that hold floats and no whole numbers."""
+    if kind not in _FLOAT_FIELDS:
+        leaves = {name: _leaves(hint) for name, hint in get_type_hints(kind).items()}
+        _FLOAT_FIELDS[kind] = frozenset(name for name, of in leaves.items() if float in of and int not in of)
+    return _FLOAT_FIELDS[kind]
+
+
+def _leaves(hint: Any) -> set[Any]:
+    inner = get_args(hint)
+    return {hint} if not inner else set().union(*(_leaves(argument) for argument in inner))
 
 
 def _without_doubles(pairs: list[tuple[str, Json]]) -> dict[str, Json]:

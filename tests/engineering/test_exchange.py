@@ -10,11 +10,13 @@ from hypothesis import strategies as st
 from engineering import capacity, exchange
 from engineering.errors import OutOfRange
 from engineering.fasteners import single_shear
+from engineering.house import assess
 from engineering.inputs import DowelInputs, HouseInputs, PanelInputs, ThroughPlateInputs, WithdrawalInputs
 from engineering.results import Check, HouseResult, Step
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.shear_panels import panel_capacity
 from engineering.units import unit_of
+from tests.published.house_a import house_inputs
 
 PANEL = {
     "sheathing": {
@@ -41,6 +43,7 @@ DOWEL = {
     "side_specific_gravity": 0.5,
     "side_bearing_in": 1.5,
 }
+NAIL = {"fastener": "nail", "diameter_in": 0.148, "specific_gravity": 0.5, "thread_penetration_in": 2}
 THROUGH_PLATE = {
     "screw": {
         "key": "screw",
@@ -170,6 +173,23 @@ def test_a_schedule_comes_back_as_it_was():
 
 def test_canonical_text_is_one_text():
     assert exchange.canonical({"b": -0.0, "a": (1.5, True, None, "ρ")}) == '{"a":[1.5,true,null,"ρ"],"b":0.0}'
+
+
+def test_whole_numbers_and_floats_of_equal_inputs_have_one_text():
+    whole, floats = (exchange.loads(WithdrawalInputs, {**NAIL, "thread_penetration_in": p}) for p in (2, 2.0))
+    made = WithdrawalInputs(fastener="nail", diameter_in=0.148, specific_gravity=0.5, thread_penetration_in=2)
+    assert exchange.canonical(whole) == exchange.canonical(floats) == exchange.canonical(made)
+
+
+def test_a_house_and_its_result_come_back_as_they_were():
+    house = house_inputs()
+    text = exchange.canonical(house)
+    assert exchange.loads(HouseInputs, text) == house
+    assert exchange.canonical(exchange.loads(HouseInputs, text)) == text
+    result = assess(house)
+    text = exchange.canonical(result)
+    assert exchange.loads(HouseResult, text) == result
+    assert exchange.canonical(exchange.loads(HouseResult, text)) == text
 
 
 @pytest.mark.parametrize("number", [nan, inf, -inf])
