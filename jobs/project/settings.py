@@ -17,7 +17,7 @@ STEMWALL_URL = ENV.url
 CSRF_TRUSTED_ORIGINS = [ENV.url]
 
 INSTALLED_APPS = [
-    "django.contrib.admin",
+    "jobs.project.apps.OfficeAdminConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -129,6 +129,13 @@ SPECTACULAR_SETTINGS = {
     "SWAGGER_UI_DIST": "SIDECAR",
     "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
     "COMPONENT_SPLIT_REQUEST": True,
+    "ENUM_NAME_OVERRIDES": {
+        "Stage": "jobs.models.Stage",
+        "SegmentKind": "jobs.models.SegmentKind",
+        "ConnectorKind": "jobs.models.ConnectorKind",
+        "FieldEventKind": "jobs.models.FieldEventKind",
+        "DocumentKind": "reports.models.Kind",
+    },
     "POSTPROCESSING_HOOKS": [
         "drf_spectacular.hooks.postprocess_schema_enums",
         "jobs.api.schema.name_the_problem",

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 
 from jobs.models import CodeFamily, CriteriaSheet, LegalBasis
 from jobs.web.fields import LengthField, NumberField
+
+LINE = 60  # characters that a narrow column shows on two lines
 
 
 class RedundancyField(forms.ChoiceField):
@@ -32,9 +35,9 @@ def _text(rows: int, **kwargs: Any) -> forms.CharField:
 
 
 class CriteriaForm(forms.Form):
-    """`seen_version` is the version that the engineer had before them."""
+    """`version` is the one that the engineer had before them."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput)
+    version = forms.IntegerField(widget=forms.HiddenInput)
     code_family = forms.ChoiceField(choices=CodeFamily.choices, label="Code family")
     legal_basis = forms.ChoiceField(choices=LegalBasis.choices, label="Legal basis")
     force_level = forms.CharField(max_length=60, help_text="By name, as it is printed: full, reduced 75 %.")
@@ -62,23 +65,35 @@ class CriteriaForm(forms.Form):
     notes = _text(3, label="Notes")
 
     def __init__(self, data: Any = None, *, sheet: CriteriaSheet, **kwargs: Any) -> None:
-        initial = {name: getattr(sheet, name) for name in self.base_fields if name != "seen_version"}
-        initial["seen_version"] = sheet.version
+        initial = {name: getattr(sheet, name) for name in self.base_fields}
         super().__init__(data, initial=initial, label_suffix="", **kwargs)
 
     def facts(self) -> dict[str, Any]:
         """The sheet's values as the engineer left them."""
-        return {name: value for name, value in self.cleaned_data.items() if name != "seen_version"}
+        return {name: value for name, value in self.cleaned_data.items() if name != "version"}
 
     def changed_facts(self, sheet: CriteriaSheet) -> dict[str, Any]:
         """Only what differs from the stored sheet: confirming unchanged numbers writes none of them."""
         return {name: value for name, value in self.facts().items() if getattr(sheet, name) != value}
 
 
-def sheet_rows(sheet: CriteriaSheet) -> list[tuple[str, str]]:
-    """The sheet for reading: label and value, as the form names them."""
-    form = CriteriaForm(sheet=sheet)
-    return [(bound.label, _printed(bound, sheet)) for bound in form if bound.name != "seen_version"]
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """A value of the sheet for reading; `wide`: it takes a line of its own."""
+
+    label: str
+    value: str
+    wide: bool
+
+
+def sheet_rows(sheet: CriteriaSheet) -> list[SheetRow]:
+    """The sheet for reading, each value as the form names it."""
+    bounds = [bound for bound in CriteriaForm(sheet=sheet) if bound.name != "version"]
+    values = [_printed(bound, sheet) for bound in bounds]
+    return [
+        SheetRow(bound.label, value, len(value) > LINE or "\n" in value)
+        for bound, value in zip(bounds, values, strict=True)
+    ]
 
 
 def _printed(bound: forms.BoundField, sheet: CriteriaSheet) -> str:

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from jobs import policy
 from jobs.models import (
+    ENGINEER_MODE_ITEMS,
     OVER,
     SCOPE_ITEMS,
     CodeFamily,
@@ -24,11 +25,10 @@ from jobs.models import (
     User,
     WallLine,
 )
+from jobs.services.stages import EDGES, reasons_against
 from jobs.services.stamps import currency
 from jobs.web.calculation import result_rows
 from jobs.web.criteria_form import sheet_rows
-
-LAST_IN_ORDER = len(Stage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,8 @@ def page_of(job: Job, user: User) -> dict[str, Any]:
         "licences": licences(user),
         "design": design,
         "comments": job.review_comments.select_related("by", "design"),
-        "may_return": job.stage == Stage.IN_REVIEW,
+        "may_return": (job.stage, Stage.DESIGNED) in EDGES,
+        "against_stamped": reasons_against(job, Stage.STAMPED) if job.stage == Stage.IN_REVIEW else None,
         "anchors": ExistingAnchor.objects.filter(wall_line__house=job.house)
         .select_related("wall_line", "accepted_by")
         .order_by("wall_line__label", "at_in"),
@@ -118,7 +119,8 @@ def scope_rows(job: Job) -> list[dict[str, Any]]:
     for item, words in SCOPE_ITEMS.items():
         answer = job.house.scope_screen.get(item, {})
         if answer.get("flag") is not False:
-            rows.append({"item": item, "words": words, "answered": bool(answer), **answer})
+            asks = item in ENGINEER_MODE_ITEMS and answer.get("flag") is True
+            rows.append({"item": item, "words": words, "answered": bool(answer), "may_name_mode": asks, **answer})
     return rows
 
 
@@ -127,7 +129,12 @@ def _packet_of(job: Job) -> dict[str, Any]:
     if packet is None:
         return {"packet": None}
     files = list(packet.files.select_related("stamp__signer"))
-    return {"packet": packet, "files": files, "currency": currency(packet)}
+    return {
+        "packet": packet,
+        "files": files,
+        "currency": currency(packet),
+        "may_withdraw": packet.withdrawn_at is None,
+    }
 
 
 def _design_of(design: Design) -> dict[str, Any]:

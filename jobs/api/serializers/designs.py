@@ -54,6 +54,7 @@ class ConnectionScheduleSerializer(serializers.ModelSerializer):
 
 
 class PacketFileSerializer(serializers.ModelSerializer):
+    kind = serializers.CharField(read_only=True)
     stamped = serializers.BooleanField(read_only=True, help_text="Whether the stamped original is here.")
 
     class Meta:

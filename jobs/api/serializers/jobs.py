@@ -41,6 +41,7 @@ class MoveJobInput(serializers.Serializer):
 
     to = serializers.ChoiceField(choices=Stage.choices)
     seen_stage = serializers.ChoiceField(choices=Stage.choices)
+    note = serializers.CharField(required=False, help_text="Why; some moves ask for it.")
 
 
 class IssueDesignInput(serializers.Serializer):
