@@ -117,29 +117,35 @@ def current_licence(*, user: User, state: str, on: date) -> EngineerLicence | No
     return user.licences.filter(state=state, expires_on__gte=on).order_by("-expires_on").first()
 
 
-@transaction.atomic
-def enrol_certificate(*, user_id: int, certificate_pem: str, by: User) -> EnrolledCertificate:
-    """Pin the certificate that an engineer signs with. Refused when it can't be read, has run out or is known."""
-    policy.require(by, "people.manage")
-    user = _engineer(user_id)
+def read_certificate(certificate_pem: str) -> x509.Certificate:
+    """The certificate in this PEM text. Refused when it can't be read, has run out or is enrolled already."""
     try:
         certificate = x509.load_pem_x509_certificate(certificate_pem.encode())
     except ValueError as why:
         raise Refused("This is not a certificate in PEM form.") from why
     if certificate.not_valid_after_utc <= timezone.now():
         raise Refused(f"This certificate ran out on {certificate.not_valid_after_utc:%d %b %Y}.")
-    fingerprint = certificate.fingerprint(hashes.SHA256()).hex()
-    if EnrolledCertificate.objects.filter(fingerprint_sha256=fingerprint).exists():
+    if EnrolledCertificate.objects.filter(fingerprint_sha256=certificate.fingerprint(hashes.SHA256()).hex()).exists():
         raise Refused("This certificate is enrolled already.")
+    return certificate
+
+
+@transaction.atomic
+def enrol_certificate(*, user_id: int, certificate_pem: str, by: User) -> EnrolledCertificate:
+    """Pin the certificate that an engineer signs with. Refused as `read_certificate`, or for another role."""
+    policy.require(by, "people.manage")
+    user = _engineer(user_id)
+    certificate = read_certificate(certificate_pem)
     row = EnrolledCertificate.objects.create(
         user=user,
         certificate_pem=certificate_pem,
-        fingerprint_sha256=fingerprint,
+        fingerprint_sha256=certificate.fingerprint(hashes.SHA256()).hex(),
         subject=certificate.subject.rfc4514_string()[:300],
         not_after=certificate.not_valid_after_utc,
         enrolled_at=timezone.now(),
     )
-    log.record(by=by, what="people.manage", subject=f"user {user.username}", after=f"certificate {fingerprint}")
+    after = f"certificate {row.fingerprint_sha256}"
+    log.record(by=by, what="people.manage", subject=f"user {user.username}", after=after)
     return row
 
 
