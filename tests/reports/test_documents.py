@@ -1,0 +1,381 @@
+"""A document from request to file: asked once, drawn once, safe to deliver twice, late or never."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from django.core.exceptions import PermissionDenied
+
+from jobs.errors import Refused
+from jobs.models import Packet, PacketFile
+from reports import merging, rendering, storage
+from reports.models import Document, Kind, State
+from reports.rendering import NotRenderable
+from reports.sections import sha256_of
+from reports.services import leases
+from reports.services.documents import render_here, request_document
+from reports.services.packets import fill_packet, fillable, make_packet
+from tests.reports.papers import text_of
+from tests.reports.rows import Workers, a_design, a_job, a_user, a_work_order
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def workers(monkeypatch):
+    return Workers(monkeypatch)
+
+
+@pytest.fixture
+def ask(django_capture_on_commit_callbacks):
+    """Request a document (or make a packet) and let what waits for the commit happen."""
+
+    def _ask(service=request_document, **wish):
+        wish.setdefault("by", a_user("estimator"))
+        with django_capture_on_commit_callbacks(execute=True):
+            return service(**wish)
+
+    return _ask
+
+
+@pytest.fixture
+def drawn(monkeypatch):
+    """The names of the sections that are really drawn."""
+    names = []
+    real = rendering.render_section
+    monkeypatch.setattr(rendering, "render_section", lambda section: names.append(section.name) or real(section))
+    return names
+
+
+# --- the usual way ---------------------------------------------------------------------------------------------------
+def test_from_request_to_file(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    assert document.state == State.QUEUED
+    workers.work()
+    document.refresh_from_db()
+    assert (document.state, document.sections_done, document.sections_total) == (State.READY, 3, 3)
+    assert (document.holder, document.lease_until, document.problem) == ("", None, "")
+    pdf = storage.read(document.file)
+    assert sha256_of(pdf) == document.file_sha256
+    assert document.pages == 3
+    for page, note in enumerate(("first", "second", "third"), start=1):
+        assert f"plan_set: {note}" in text_of(pdf, page=page)
+
+
+def test_each_section_is_a_message_of_its_own(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    task, args = workers.messages.pop()
+    assert (task, args) == ("reports.tasks.render_document", (document.pk,))
+    workers.messages.append((task, args))
+    workers.work(deliver=lambda name: 1 if name == "render_document" else 0)
+    document.refresh_from_db()
+    assert (document.state, document.sections_done, document.sections_total) == (State.RENDERING, 0, 3)
+
+
+def test_asked_twice_is_drawn_once(workers, ask):
+    design = a_design()
+    first = ask(kind="plan_set", design_id=design.pk)
+    second = ask(kind="plan_set", design_id=design.pk)
+    assert first.pk == second.pk
+    assert len(workers.sent("render_document")) == 1
+
+
+def test_in_this_process_without_workers(workers, ask):
+    document = ask(kind="calculations", design_id=a_design().pk)
+    assert render_here(document.pk).state == State.READY
+
+
+def test_the_same_inputs_give_the_same_file_without_drawing_again(workers, ask, drawn):
+    design = a_design()
+    first = render_here(ask(kind="plan_set", design_id=design.pk).pk)
+    Document.objects.all().delete()
+    second = render_here(ask(kind="plan_set", design_id=design.pk).pk)
+    assert first.file_sha256 == second.file_sha256
+    assert drawn == ["note 1", "note 2", "note 3"]
+
+
+def test_only_a_changed_section_is_drawn_again(workers, ask, drawn):
+    job = a_job()
+    render_here(ask(kind="plan_set", design_id=a_design(job=job).pk).pk)
+    changed = a_design(job=job, revision=2, notes=["first", "other", "third"])
+    document = render_here(ask(kind="plan_set", design_id=changed.pk).pk)
+    assert drawn == ["note 1", "note 2", "note 3", "note 2"]
+    assert "Revision 2" in text_of(storage.read(document.file), page=1)
+
+
+def test_a_work_order_paper_speaks_of_its_work_order(workers, ask):
+    design = a_design()
+    order = a_work_order(design)
+    document = render_here(ask(kind="work_order", design_id=design.pk, subject_id=order.pk).pk)
+    assert f"for {design.job.number}-W{order.number} on 2026-11-25" in text_of(storage.read(document.file))
+    assert document.file_name.endswith(f"-r1-work-order-{order.pk}.pdf")
+
+
+@pytest.mark.parametrize(("kind", "with_order"), [("work_order", False), ("plan_set", True)])
+def test_a_subject_where_it_belongs(workers, ask, kind, with_order):
+    design = a_design()
+    subject = a_work_order(design).pk if with_order else None
+    with pytest.raises(ValueError, match=r"work order|subject"):
+        ask(kind=kind, design_id=design.pk, subject_id=subject)
+
+
+def test_a_work_order_of_another_design_is_no_subject(workers, ask):
+    order = a_work_order(a_design())
+    with pytest.raises(type(order).DoesNotExist):
+        ask(kind="work_order", design_id=a_design().pk, subject_id=order.pk)
+
+
+def test_crews_do_not_ask_for_papers(workers, ask):
+    with pytest.raises(PermissionDenied):
+        ask(kind="plan_set", design_id=a_design().pk, by=a_user("installer"))
+
+
+# --- delivered twice, late, never -----------------------------------------------------------------------------------
+def test_every_message_delivered_twice(workers, ask, monkeypatch, drawn):
+    merges = []
+    real = merging.merge
+    monkeypatch.setattr(merging, "merge", lambda **facts: merges.append(1) or real(**facts))
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work(deliver=lambda name: 2)
+    document.refresh_from_db()
+    assert document.state == State.READY
+    assert (len(drawn), len(merges)) == (3, 1)
+
+
+def test_a_message_after_the_end_changes_nothing(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    late = list(workers.messages)
+    workers.work()
+    before = Document.objects.values().get(pk=document.pk)
+    workers.messages += late
+    workers.work()
+    assert Document.objects.values().get(pk=document.pk) == before
+
+
+def test_a_lost_section_message_is_made_up_for(workers, ask, drawn):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    lost = iter([0])
+    workers.work(deliver=lambda name: next(lost, 1) if name == "render_section" else 1)
+    document.refresh_from_db()
+    assert (document.state, document.sections_done) == (State.RENDERING, 2)
+    _expire(document)
+    assert leases.sweep() == [document.pk]
+    workers.messages.append(("reports.tasks.render_document", (document.pk,)))
+    workers.work()
+    document.refresh_from_db()
+    assert document.state == State.READY
+    assert len(drawn) == 3
+
+
+def test_a_worker_that_lost_its_lease_writes_nothing(workers, ask, drawn):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work(deliver=lambda name: 1 if name == "render_document" else 0)
+    old = Document.objects.get(pk=document.pk).holder
+    _expire(document)
+    assert leases.claim(document.pk, holder="b" * 32)
+    sha256 = "ab" * 32
+    workers.messages.append(("reports.tasks.render_section", (document.pk, sha256, old)))
+    workers.work()
+    document.refresh_from_db()
+    assert (document.holder, document.sections_done, document.problem) == ("b" * 32, 0, "")
+    assert drawn == []
+
+
+# --- failing ---------------------------------------------------------------------------------------------------------
+def test_what_can_not_be_drawn_fails_at_once_with_its_reason(workers, ask, monkeypatch):
+    def _refuse(section):
+        raise NotRenderable(f"{section.name}: nothing to show for “drawing:plan”")
+
+    monkeypatch.setattr(rendering, "render_section", _refuse)
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work()
+    document.refresh_from_db()
+    assert document.state == State.FAILED
+    assert "drawing:plan" in document.problem
+
+
+def test_a_failed_document_can_be_asked_for_again(workers, ask):
+    design = a_design()
+    document = ask(kind="plan_set", design_id=design.pk)
+    Document.objects.filter(pk=document.pk).update(state=State.FAILED, attempts=5, problem="x")
+    workers.messages.clear()
+    again = ask(kind="plan_set", design_id=design.pk)
+    assert (again.pk, again.state, again.attempts, again.problem) == (document.pk, State.QUEUED, 0, "")
+    workers.work()
+    again.refresh_from_db()
+    assert again.state == State.READY
+
+
+def test_a_mistake_of_ours_is_tried_five_times_and_then_named(workers, ask, monkeypatch):
+    def _break(section):
+        raise ZeroDivisionError("scale of nothing")
+
+    monkeypatch.setattr(rendering, "render_section", _break)
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    for _ in range(leases.MAX_ATTEMPTS):
+        _break_down(workers)
+        _expire(document)
+        workers.messages += [("reports.tasks.render_document", (pk,)) for pk in leases.sweep()]
+    document.refresh_from_db()
+    assert document.state == State.FAILED
+    assert document.problem == "Gave up after 5 attempts without progress: ZeroDivisionError: scale of nothing"
+    assert workers.messages == []
+
+
+def test_attempts_count_from_the_last_progress(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    Document.objects.filter(pk=document.pk).update(attempts=4)
+    assert leases.claim(document.pk, holder="a" * 32)
+    assert leases.progress(document.pk, holder="a" * 32, rendered=True)
+    document.refresh_from_db()
+    assert document.attempts == 1
+
+
+# --- leases ----------------------------------------------------------------------------------------------------------
+def test_one_claim_wins_until_its_lease_runs_out(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    assert leases.claim(document.pk, holder="a" * 32)
+    assert not leases.claim(document.pk, holder="b" * 32)
+    _expire(document)
+    assert leases.claim(document.pk, holder="b" * 32)
+    assert not leases.finish(document.pk, holder="a" * 32, file="f", file_sha256="0" * 64, pages=1)
+    assert not leases.fail(document.pk, holder="a" * 32, problem="x")
+    document.refresh_from_db()
+    assert (document.holder, document.attempts) == ("b" * 32, 2)
+
+
+def test_one_of_several_assemblers_wins(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    assert leases.claim(document.pk, holder="a" * 32)
+    wins = [leases.take_over(document.pk, holder="a" * 32, winner=letter * 32) for letter in "bcd"]
+    assert wins == [True, False, False]
+
+
+def test_progress_renews_the_lease(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    leases.claim(document.pk, holder="a" * 32)
+    _expire(document)
+    leases.progress(document.pk, holder="a" * 32, rendered=False)
+    assert not leases.claim(document.pk, holder="b" * 32)
+    assert leases.sweep() == []
+
+
+def test_the_sweep_hints_a_forgotten_request_once(workers, ask, settings):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    assert leases.sweep() == []
+    Document.objects.filter(pk=document.pk).update(hinted_at="2026-01-01T00:00:00Z")
+    assert leases.sweep() == [document.pk]
+    assert leases.sweep() == []
+
+
+# --- packets ---------------------------------------------------------------------------------------------------------
+def test_a_packet_gets_both_copies_of_each_file(workers, ask):
+    packet = ask(make_packet, design_id=a_design().pk)
+    assert not packet.is_ready
+    workers.work()
+    packet = Packet.objects.get(pk=packet.pk)
+    assert packet.is_ready
+    for file, kind in zip(packet.files.all(), ("plan_set", "calculations"), strict=True):
+        review, signing = storage.read(file.review_copy), storage.read(file.signing_copy)
+        assert (sha256_of(review), sha256_of(signing)) == (file.review_copy_sha256, file.signing_copy_sha256)
+        assert file.document_sha256 == Document.objects.get(kind=kind).file_sha256
+        assert f"{kind}: first" in text_of(review)
+        assert "Preliminary, not for construction" in _words(review)
+        assert "Valid only with the engineer's seal" in _words(signing)
+        assert "not for construction" not in _words(signing)
+        assert b"/Sig" in signing
+        assert b"/AcroForm" not in review
+
+
+def test_a_packet_of_drawn_documents_is_filled_without_drawing(workers, ask, drawn):
+    design = a_design()
+    for kind in ("plan_set", "calculations"):
+        render_here(ask(kind=kind, design_id=design.pk).pk)
+    workers.messages.clear()
+    drawn.clear()
+    packet = ask(make_packet, design_id=design.pk)
+    workers.work()
+    assert Packet.objects.get(pk=packet.pk).is_ready
+    assert drawn == []
+
+
+def test_filling_a_packet_again_changes_nothing(workers, ask):
+    packet = ask(make_packet, design_id=a_design().pk)
+    workers.work()
+    before = list(PacketFile.objects.values())
+    assert fill_packet(packet.pk)
+    assert list(PacketFile.objects.values()) == before
+    assert fillable() == []
+
+
+def test_the_sweep_finds_a_packet_that_nobody_filled(workers, ask):
+    packet = ask(make_packet, design_id=a_design().pk)
+    workers.work(deliver=lambda name: 0 if name == "fill_packet" else 1)
+    assert fillable() == [packet.pk]
+
+
+def test_no_signing_copy_where_no_stamp_is_wanted(workers, ask):
+    packet = ask(make_packet, design_id=a_design(job=a_job(stamp_required=False)).pk)
+    workers.work()
+    assert {file.signing_copy for file in packet.files.all()} == {""}
+    assert Packet.objects.get(pk=packet.pk).is_ready
+
+
+def test_a_second_packet_has_its_own_number_and_code(workers, ask):
+    design = a_design()
+    first, second = (ask(make_packet, design_id=design.pk) for _ in range(2))
+    workers.work()
+    assert (first.number, second.number) == (1, 2)
+    assert first.token != second.token
+    copies = [packet.files.first().review_copy_sha256 for packet in (first, second)]
+    assert copies[0] != copies[1]
+
+
+def test_a_quantity_study_makes_no_packet(workers, ask):
+    with pytest.raises(Refused, match="quantity study, not engineering"):
+        ask(make_packet, design_id=a_design(quantity_study=True).pk)
+    assert not Packet.objects.exists()
+    assert not Document.objects.exists()
+
+
+# --- who sees what ---------------------------------------------------------------------------------------------------
+def test_who_sees_which_papers(workers, ask):
+    engineer, lead = a_user("engineer"), a_user("installer")
+    design = a_design(job=a_job(engineer=engineer))
+    order = a_work_order(design, lead=lead)
+    other = a_work_order(design)
+    for kind in ("plan_set", "calculations", "inspection_checklist"):
+        ask(kind=kind, design_id=design.pk)
+    mine = ask(kind="work_order", design_id=design.pk, subject_id=order.pk)
+    ask(kind="work_order", design_id=design.pk, subject_id=other.pk)
+    ask(kind="plan_set", design_id=a_design().pk)
+
+    def seen(user):
+        return sorted(Document.objects.visible_to(user).values_list("kind", flat=True))
+
+    assert len(seen(a_user("office"))) == len(seen(a_user("estimator"))) == 6
+    assert len(seen(engineer)) == 5
+    assert seen(lead) == ["inspection_checklist", "work_order"]
+    assert Document.objects.visible_to(lead).get(kind=Kind.WORK_ORDER) == mine
+    assert seen(a_user("installer")) == seen(a_user("engineer")) == []
+
+
+def test_the_snapshot_of_a_document_is_its_name(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    assert sha256_of(document.snapshot) == document.inputs_sha256
+    assert json.loads(document.snapshot)["design"]["snapshot_sha256"] == document.design.snapshot_sha256
+
+
+def _expire(document):
+    Document.objects.filter(pk=document.pk).update(lease_until="2026-01-01T00:00:00Z")
+
+
+def _break_down(workers):
+    with pytest.raises(ZeroDivisionError):
+        workers.work()
+    workers.messages.clear()
+
+
+def _words(pdf):
+    return " ".join(text_of(pdf).split())
