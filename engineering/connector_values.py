@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TypeVar, cast
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
@@ -15,6 +16,7 @@ from engineering.through_plate import set_up
 BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
 
 Connector = Nail | LagScrew | EvaluatedConnector
+T = TypeVar("T")
 
 
 class ConnectorValues:
@@ -172,6 +174,13 @@ class LineContext:
     line: WallLine
     demand: LineDemand
     values: ConnectorValues
+    _known: dict[Hashable, object] = field(default_factory=dict, compare=False, repr=False)
+
+    def once(self, asked: Hashable, compute: Callable[[], T]) -> T:
+        """What `compute` gives, computed at the first asking: links of one line ask for the same things."""
+        if asked not in self._known:
+            self._known[asked] = compute()
+        return cast(T, self._known[asked])
 
     @property
     def high_seismic(self) -> bool:

@@ -5,7 +5,7 @@ All distances are our own working rules ("common practice, no source") but where
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
@@ -23,9 +23,6 @@ class Keep:
     to_in: float
     clear_in: float
     rule: str
-
-    def holds(self, at_in: float) -> bool:
-        return self.from_in - self.clear_in + 1e-9 < at_in < self.to_in + self.clear_in - 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +55,10 @@ def place(
 
     OutOfRange naming what and the rule that failed: no clear place left, or a gap wider than `largest_gap_in`.
     """
-    keeps = tuple(keeps)
+    blocked = _merged(keeps)
     placed: list[float] = []
     for target_in in targets_in:
-        placed.append(_nearest(target_in, placed, from_in, to_in, keeps, apart_in, what))
+        placed.append(_nearest(target_in, placed, from_in, to_in, blocked, apart_in, what))
     placed.sort()
     if largest_gap_in is not None:
         for one, following in pairwise(placed):
@@ -97,27 +94,44 @@ def stud_keeps(studs_in: Iterable[float], stud_in: float, clear_in: float) -> li
     return [Keep(at - half, at + half, clear_in, f"{clear_in:g} in clear of a stud") for at in studs_in]
 
 
+def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float, str]]:
+    """Closed places in order, not overlapping: from, to, and the rule that closes them first."""
+    closed: list[tuple[float, float, str]] = []
+    for keep in sorted(keeps, key=lambda keep: keep.from_in - keep.clear_in):
+        low, high = keep.from_in - keep.clear_in, keep.to_in + keep.clear_in
+        if closed and low <= closed[-1][1]:
+            before = closed[-1]
+            closed[-1] = (before[0], max(before[1], high), before[2])
+        else:
+            closed.append((low, high, keep.rule))
+    return closed
+
+
 def _nearest(
     target_in: float,
     placed: list[float],
     from_in: float,
     to_in: float,
-    keeps: tuple[Keep, ...],
+    blocked: list[tuple[float, float, str]],
     apart_in: float,
     what: str,
 ) -> float:
+    """The open quarter inch nearest to the target."""
     broken: dict[str, int] = {}
-    steps = int(max(target_in - from_in, to_in - target_in) / STEP_IN) + 2
+    lows = [low for low, _, _ in blocked]
     start = round(target_in / STEP_IN) * STEP_IN
-    candidates = (start + sign * n * STEP_IN for n in range(steps) for sign in (1, -1))
-    for at_in in candidates:
-        if not from_in - 1e-9 <= at_in <= to_in + 1e-9:
-            continue
-        rule = next((keep.rule for keep in keeps if keep.holds(at_in)), "")
-        if not rule and any(abs(at_in - other) < apart_in - 1e-9 for other in placed):
-            rule = f"{apart_in:g} in apart"
-        if not rule:
-            return at_in
-        broken[rule] = broken.get(rule, 0) + 1
+    for n in range(int(max(target_in - from_in, to_in - target_in) / STEP_IN) + 2):
+        for at_in in (start + n * STEP_IN, start - n * STEP_IN):
+            if not from_in - 1e-9 <= at_in <= to_in + 1e-9:
+                continue
+            # On the very edge of a closed place is clear.
+            index = bisect_left(lows, at_in - 1e-9) - 1
+            if index >= 0 and at_in < blocked[index][1] - 1e-9:
+                rule = blocked[index][2]
+            elif any(abs(at_in - other) < apart_in - 1e-9 for other in placed):
+                rule = f"{apart_in:g} in apart"
+            else:
+                return at_in
+            broken[rule] = broken.get(rule, 0) + 1
     rules = ", ".join(sorted(broken, key=lambda rule: -broken[rule])) or "a length to stand on"
     raise OutOfRange(what, round(target_in, 3), f"no clear place between {from_in:g} and {to_in:g} in: {rules}")

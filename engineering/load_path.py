@@ -36,6 +36,7 @@ ROLES = (
     tie_downs.ANCHOR_ROLE,
 )
 OPEN: tuple[Status, ...] = ("open", "not observed")
+NDS_2018_IN_2024 = "wood connections are computed by NDS 2018 tables; the 2024 family names NDS 2024"
 
 
 def check_chain(inputs: HouseInputs, schedule: Schedule) -> HouseResult:
@@ -85,7 +86,10 @@ def checked(
         schedule=schedule,
         assumptions=assumptions.assumptions(inputs),
         from_memory=_from_memory([demand.check, *values.used(), *_all_checks(results)]),
-        warnings=tuple(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
+        warnings=(
+            *((NDS_2018_IN_2024,) if inputs.criteria.code_family == "2024" else ()),
+            *(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
+        ),
     )
 
 

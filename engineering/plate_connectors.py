@@ -92,6 +92,10 @@ def options(context: LineContext) -> tuple[MethodOption, ...]:
 
 
 def _option(context: LineContext, key: str) -> MethodOption:
+    return context.once(("floor to plate option", key), lambda: _judged(context, key))
+
+
+def _judged(context: LineContext, key: str) -> MethodOption:
     name = method_name(context, key)
     opens_ceiling = bool(context.line.framing.ceiling_finish) and name not in THROUGH_METHODS
     try:
@@ -116,6 +120,10 @@ def positions(context: LineContext, name: str, count: int) -> tuple[float, ...]:
     Connectors from below stay clear of studs (driver access), plate joints, ends and openings; OutOfRange names the
     rule that left no place.
     """
+    return context.once(("floor to plate places", name, count), lambda: _positions(context, name, count))
+
+
+def _positions(context: LineContext, name: str, count: int) -> tuple[float, ...]:
     if name == TOENAILS or count == 0:
         return ()
     line, length_in = context.line, 12 * context.demand.length_ft

@@ -122,6 +122,10 @@ class Credit:
 
 def credit(context: LineContext, footing: Footing) -> Credit:
     """Accepted bolts inside a footing: wood value for all of them, concrete only where the conditions are shown."""
+    return context.once(("credit", footing), lambda: _credit(context, footing))
+
+
+def _credit(context: LineContext, footing: Footing) -> Credit:
     line = context.line
     inside = [a for a in line.existing_anchors if footing.holds(a.at_ft) and not counted(line, a)]
     wood = [wood_value_lb(context, anchor) for anchor in inside]
@@ -204,6 +208,10 @@ def option(context: LineContext) -> tuple[MethodOption, ...]:
 
 def counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
     """New anchors in each footing, and those a sill piece needs besides (piece number → count)."""
+    return context.once(("counts", anchor.wood_lb, anchor.reason), lambda: _counts(context, anchor))
+
+
+def _counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
     feet = footings(context, panels(context))
     inside = {footing: max(needed(context, footing, anchor)) for footing in feet}
     for number in {footing.panel for footing in feet}:

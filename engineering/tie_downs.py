@@ -67,6 +67,10 @@ def overturning(
 
 def panel_overturning(context: LineContext, panel: Panel) -> Overturning:
     """Overturning of one panel of the line, under the dead load that the survey shows on that wall."""
+    return context.once(("overturning", panel.number), lambda: _panel_overturning(context, panel))
+
+
+def _panel_overturning(context: LineContext, panel: Panel) -> Overturning:
     post, s_ds = context.line.end_post, context.inputs.hazard.s_ds_g
     return overturning(
         shear_lb=panel.share_lb,

@@ -49,6 +49,10 @@ def panels(context: LineContext) -> tuple[Panel, ...]:
 
     Height from the bottom of the sill to the top of the upper plate. OutOfRange above 3.5.
     """
+    return context.once("panels", lambda: _panels(context))
+
+
+def _panels(context: LineContext) -> tuple[Panel, ...]:
     line = context.line
     sized = []
     for number, span in enumerate(line.panels, 1):
@@ -98,6 +102,10 @@ def joints_in(context: LineContext, panel: Panel) -> tuple[float, ...]:
     A piece passes the opening only where its width or its height is not more than the opening's longer side. Not
     observed: pieces of one sheet. OutOfRange where no stud is in reach for a joint.
     """
+    return context.once(("joints", panel.number), lambda: _joints_in(context, panel))
+
+
+def _joints_in(context: LineContext, panel: Panel) -> tuple[float, ...]:
     from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
     longest_in = largest_piece_in(context, panel)
     studs_in = context.line.framing.stud_centrelines_in
