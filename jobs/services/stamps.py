@@ -178,18 +178,17 @@ def currency(packet: Packet) -> Currency:
     if (stamped or packet.withdrawn_at is not None) and (reasons := _superseded(packet)):
         return Currency("superseded", tuple(reasons))
     if not stamped:
-        return Currency("not stamped", tuple(_unstamped(packet)))
+        return Currency("not stamped", (_unstamped(packet),))
     if reasons := [*_fallen_values(packet.design), *_revoked(packet)]:
         return Currency("flagged", tuple(reasons))
     return Currency("current")
 
 
-def _unstamped(packet: Packet) -> Iterator[str]:
+def _unstamped(packet: Packet) -> str:
     waiting = packet.files.filter(needs_stamp=True, stamp__isnull=True)
-    for packet_file in waiting:
-        yield f"The {packet_file.get_kind_display()} is not stamped."
-    if not packet.files.filter(needs_stamp=True).exists():
-        yield "No file of this packet needs a stamp."
+    if waiting:
+        return f"Not stamped yet: {', '.join(file.get_kind_display() for file in waiting)}."
+    return "No file of this packet needs a stamp."
 
 
 def _superseded(packet: Packet) -> list[str]:
