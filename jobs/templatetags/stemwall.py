@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, datetime
 from typing import Any
 
@@ -60,6 +61,40 @@ def clock(moment: datetime | None) -> str:
 def pounds(value: float | None) -> str:
     """A force to the whole unit with thousands parted; empty for None."""
     return "" if value is None else f"{value:,.0f}"
+
+
+EVENTS = {
+    "job.create": "opened",
+    "job.edit": "facts and dates",
+    "job.assign": "engineer assigned",
+    "job.hold": "hold",
+    "job.city_set": "city-approved set",
+    "design.draft": "methods",
+    "design.issue": "design issued",
+    "criteria.start": "criteria sheet started",
+    "criteria.edit": "criteria sheet changed",
+    "criteria.confirm": "criteria sheet confirmed",
+    "review.return": "returned",
+    "review.resolve": "comment dealt with",
+    "packet.make": "packet made",
+    "packet.sign": "stamped",
+    "packet.withdraw": "packet withdrawn",
+    "work_order.create": "crew booked",
+    "work_order.acknowledge": "cautions acknowledged",
+    "inspection.record": "inspection",
+    "house.edit": "survey of the house",
+    "house.name_mode": "mode of calculation named",
+    "wall_line.edit": "survey of a wall line",
+    "anchor.accept": "existing anchor",
+    "foundation.accept": "foundation",
+    "client.edit": "client",
+}
+
+
+@register.filter
+def event_words(what: str) -> str:
+    """What a log entry is about, in words."""
+    return "moved" if what.startswith("job.move.") else EVENTS.get(what, re.sub(r"[._]", " ", what))
 
 
 @register.inclusion_tag("jobs/_status.html")

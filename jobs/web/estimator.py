@@ -23,6 +23,7 @@ from jobs.web import house_forms
 from jobs.web.drafts import draft_of_line
 from jobs.web.forms import ClientForm, add_refusal, error_lines, kept_rows
 from jobs.web.guards import meanwhile, needs, seen_version
+from jobs.web.plan import plan_of
 from jobs.web.wall_line_forms import ROWS, WallLineForm, row_formsets
 
 A_PAGE = 25
@@ -107,6 +108,7 @@ def house_detail(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "house": house,
         "lines": lines,
+        "plan": plan_of(house, lines),
         "jobs": Job.objects.visible_to(request.user).filter(house=house),
         "scope": [(words, house.scope_screen.get(item, {})) for item, words in SCOPE_ITEMS.items()],
         "missing": house_service.missing_facts(house) if may_edit else [],

@@ -20,7 +20,12 @@ class NavItem:
 
 
 # label, url name, action asked of the policy, paths that belong to it
-PAGES = (("Admin", "admin:index", "admin.use", ("/admin/",)),)
+PAGES = (
+    ("Jobs", "job-list", "job.create", ("/jobs/", "/designs/")),
+    ("Clients and houses", "client-list", "client.view", ("/clients/", "/houses/", "/wall-lines/")),
+    ("Review", "review-list", "review.view", ("/review/",)),
+    ("Admin", "admin:index", "admin.use", ("/admin/",)),
+)
 
 
 def first_page(user: User) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from reports.web import documents, packets, verification
+from reports.web import documents, drawings, packets, verification
 
 document_pages = [
     path("jobs/<int:job_id>/documents/", documents.document_list, name="document-list"),
@@ -22,10 +22,13 @@ packet_pages = [
     path("packet-files/<int:pk>/stamped/", packets.packet_file_stamped, name="packet-file-stamped"),
     path("packet-files/<int:pk>/upload/", packets.packet_file_upload, name="packet-file-upload"),
 ]
+drawing_pages = [
+    path("jobs/<int:pk>/load-path/<path:label>.svg", drawings.load_path_drawing, name="load-path-drawing"),
+]
 # Public: whoever holds a sheet holds the token.
 verification_pages = [
     path("verify/<str:token>/", verification.verify, name="verify"),
     path("verify/<str:token>/compare/", verification.verify_compare, name="verify-compare"),
 ]
 
-urlpatterns = [*document_pages, *packet_pages, *verification_pages]
+urlpatterns = [*document_pages, *packet_pages, *drawing_pages, *verification_pages]
