@@ -13,6 +13,7 @@ from typing import Any
 from engineering import exchange, house, inputs
 from engineering.inputs import NOT_OBSERVED
 from engineering.results import HouseResult
+from jobs import connector_inputs
 from jobs.errors import Refused
 from jobs.models import Company, Connector, CriteriaSheet, House, Job, LineChoice, TableSetAcceptance, WallLine
 from jobs.models.wall_lines import MEMBERS
@@ -97,7 +98,9 @@ def house_inputs(job: Job, *, on: datetime.date) -> inputs.HouseInputs:
         ),
         building=_building(surveyed),
         lines=tuple(_wall_line(line, choices[line.pk], sheet, company) for line in lines),
-        catalogue=_catalogue(lines, choices, company),
+        catalogue=connector_inputs.catalogue(
+            _connectors(lines, choices), bar_stock_in=company.bar_stock_in if company else ()
+        ),
         access_opening_in=(
             NOT_OBSERVED
             if surveyed.access_opening_width_in is None
@@ -129,7 +132,16 @@ def snapshot(job: Job, *, on: datetime.date) -> tuple[str, str, HouseResult]:
             "house": _house_facts(surveyed),
             "jurisdiction": _fields(
                 surveyed.jurisdiction,
-                ("name", "state", "code_title", "code_family", "edition", "stamp_required", "stamp_method", "sheet_size"),
+                (
+                    "name",
+                    "state",
+                    "code_title",
+                    "code_family",
+                    "edition",
+                    "stamp_required",
+                    "stamp_method",
+                    "sheet_size",
+                ),
             ),
             "job": {
                 "number": job.number,
@@ -322,7 +334,7 @@ def _wall_line(line: WallLine, choice: LineChoice, sheet: CriteriaSheet, company
             for anchor in line.existing_anchors.all()
         ),
         as_found=tuple(
-            inputs.AsFoundNailing(link=found.link, nail=_nail(found.nail), spacing_in=found.spacing_in,
+            inputs.AsFoundNailing(link=found.link, nail=connector_inputs.nail(found.nail), spacing_in=found.spacing_in,
                                   toenail=found.toenail)
             for found in line.as_found_nailing.select_related("nail")
         ),
@@ -407,48 +419,10 @@ def _sheathing(line: WallLine, choice: LineChoice) -> inputs.Sheathing:
     )  # fmt: skip
 
 
-# --- connectors ------------------------------------------------------------------------------------------------------
-def _catalogue(
-    lines: list[WallLine], choices: dict[int, LineChoice], company: Company | None
-) -> inputs.Catalogue:
-    used: dict[str, Connector] = {}
+def _connectors(lines: list[WallLine], choices: dict[int, LineChoice]) -> Iterable[Connector]:
     for line in lines:
         choice = choices[line.pk]
-        rows = [getattr(choice, field) for field in METHODS]
-        rows += [*choice.alternatives.all(), *(found.nail for found in line.as_found_nailing.select_related("nail"))]
-        used |= {row.key: row for row in rows}
-    rows = [used[key] for key in sorted(used)]
-    return inputs.Catalogue(
-        nails=tuple(_nail(row) for row in rows if row.kind == "nail"),
-        lags=tuple(_lag(row) for row in rows if row.kind == "lag screw"),
-        evaluated=tuple(_evaluated(row) for row in rows if row.kind not in ("nail", "lag screw")),
-        bar_stock_in=tuple(float(bar) for bar in (company.bar_stock_in if company else [])),
-    )
-
-
-def _nail(row: Connector) -> inputs.Nail:
-    if row.kind != "nail":
-        raise Refused(f"{row} is a {row.kind}; a nail is needed here.")
-    return inputs.Nail(
-        key=row.key, name=row.name, kind=row.nail_kind, diameter_in=row.diameter_in, length_in=row.length_in,
-        finish=row.finish,
-    )  # fmt: skip
-
-
-def _lag(row: Connector) -> inputs.LagScrew:
-    return inputs.LagScrew(
-        key=row.key, name=row.name, diameter_in=row.diameter_in, root_diameter_in=row.root_diameter_in,
-        length_in=row.length_in, thread_in=row.thread_in, tip_in=row.tip_in, finish=row.finish,
-        washer_in=row.washer_in,
-    )  # fmt: skip
-
-
-def _evaluated(row: Connector) -> inputs.EvaluatedConnector:
-    return inputs.EvaluatedConnector(
-        key=row.key, name=row.name, kind=row.kind, report=row.report, issued=row.issued_on.isoformat(),
-        expires=row.expires_on.isoformat(), use=row.use, species=tuple(row.species), value_lb=row.value_lb,
-        value_basis=row.value_basis, diameter_in=row.diameter_in, length_in=row.length_in,
-        embedment_in=row.embedment_in, minimum_penetration_in=row.minimum_penetration_in,
-        minimum_edge_in=row.minimum_edge_in, pilot_in=row.pilot_in, washer_in=row.washer_in,
-        minimum_concrete_psi=row.minimum_concrete_psi, finish=row.finish,
-    )  # fmt: skip
+        yield choice.sheathing_nail
+        yield from (getattr(choice, field) for field in METHODS)
+        yield from choice.alternatives.all()
+        yield from (found.nail for found in line.as_found_nailing.select_related("nail"))

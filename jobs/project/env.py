@@ -1,4 +1,4 @@
-"""Typed environment values. No variable set: local mode. STEMWALL_HOSTS set: company mode, where gaps stop the start."""
+"""Typed environment values. No variable set: local mode. STEMWALL_HOSTS set: company mode, where gaps stop us."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ class Environment:
     redis_url: str
     s3_bucket: str
     var: Path
+    root: Path = ROOT
 
 
 def read(values: dict[str, str] | None = None) -> Environment:
