@@ -15,7 +15,8 @@ from shapely import LineString
 from shapely import Point as ShapelyPoint
 
 from engineering.adjustments import require_load_duration
-from engineering.errors import OutOfRange, require_positive, require_within
+from engineering.errors import OutOfRange, require_within
+from engineering.limits import require_sizes
 from engineering.outlines import outline
 from engineering.single_inputs import NOT_OBSERVED as NOT_OBSERVED
 from engineering.single_inputs import DowelInputs as DowelInputs
@@ -56,7 +57,7 @@ class Hazard:
     seismic_design_category: Literal["A", "B", "C", "D", "E", "F"]
 
     def __post_init__(self) -> None:
-        require_positive(s_ds_g=self.s_ds_g, s_d1_g=self.s_d1_g, s_1_g=self.s_1_g, t_l_s=self.t_l_s)
+        require_sizes(s_ds_g=self.s_ds_g, s_d1_g=self.s_d1_g, s_1_g=self.s_1_g, t_l_s=self.t_l_s)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,10 +85,10 @@ class Criteria:
         if self.redundancy is not None and self.redundancy not in (1.0, 1.3):
             raise OutOfRange("redundancy", self.redundancy, "must be 1.0 or 1.3, or null to compute it")
         require_load_duration(self.load_duration)
-        require_positive(
+        require_within("anchors_per_panel", self.anchors_per_panel, 1, 100)
+        require_within("anchors_per_piece", self.anchors_per_piece, 1, 100)
+        require_sizes(
             maximum_connector_spacing_in=self.maximum_connector_spacing_in,
-            anchors_per_panel=self.anchors_per_panel,
-            anchors_per_piece=self.anchors_per_piece,
             one_anchor_under_in=self.one_anchor_under_in,
         )
 
@@ -99,7 +100,7 @@ class PointWeight:
     weight_lb: float
 
     def __post_init__(self) -> None:
-        require_positive(weight_lb=self.weight_lb)
+        require_sizes(weight_lb=self.weight_lb)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +114,7 @@ class UnitWeights:
     source: str = "as given"
 
     def __post_init__(self) -> None:
-        require_positive(
+        require_sizes(
             roof_psf=self.roof_psf,
             floor_psf=self.floor_psf,
             story_wall_psf=self.story_wall_psf,
@@ -147,7 +148,7 @@ class Building:
     story_above: tuple[StoryAbove, ...]
 
     def __post_init__(self) -> None:
-        require_positive(
+        require_sizes(
             braced_wall_height_ft=self.braced_wall_height_ft,
             floor_depth_ft=self.floor_depth_ft,
             story_wall_height_ft=self.story_wall_height_ft,
@@ -172,7 +173,7 @@ class Segment:
 
     def __post_init__(self) -> None:
         _require_stretch(self.from_ft, self.to_ft)
-        require_positive(stud_height_ft=self.stud_height_ft)
+        require_sizes(stud_height_ft=self.stud_height_ft)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,7 +203,7 @@ class ExistingAnchor:
         require_within("diameter_in", self.diameter_in, 0.25, 1.0)
         for field in ("embedment_in", "edge_in", "end_in"):
             if getattr(self, field) != NOT_OBSERVED:
-                require_positive(**{field: getattr(self, field)})
+                require_sizes(**{field: getattr(self, field)})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,7 +216,7 @@ class AsFoundNailing:
     toenail: bool
 
     def __post_init__(self) -> None:
-        require_positive(spacing_in=self.spacing_in)
+        require_sizes(spacing_in=self.spacing_in)
         if self.link == "2" and self.toenail:
             raise OutOfRange("toenail", True, "must be false: nails between the plates are driven straight")
 
@@ -226,7 +227,7 @@ class DeadLoad:
     weight_plf: float
 
     def __post_init__(self) -> None:
-        require_positive(weight_plf=self.weight_plf)
+        require_sizes(weight_plf=self.weight_plf)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,7 +241,7 @@ class Foundation:
 
     def __post_init__(self) -> None:
         if self.concrete_psi != NOT_OBSERVED:
-            require_positive(concrete_psi=self.concrete_psi)
+            require_sizes(concrete_psi=self.concrete_psi)
         if self.section_loss_percent != NOT_OBSERVED:
             require_within("section_loss_percent", self.section_loss_percent, 0.0, 100.0)
 
@@ -253,7 +254,7 @@ class EndPost:
     compression_from_end_in: float
 
     def __post_init__(self) -> None:
-        require_positive(
+        require_sizes(
             width_in=self.width_in,
             depth_in=self.depth_in,
             rod_from_end_in=self.rod_from_end_in,
@@ -286,7 +287,7 @@ class Framing:
     ceiling_finish: str  # "" where nothing is in the way
 
     def __post_init__(self) -> None:
-        require_positive(
+        require_sizes(
             plate_width_in=self.plate_width_in,
             stud_depth_in=self.stud_depth_in,
             stud_thickness_in=self.stud_thickness_in,
@@ -300,12 +301,12 @@ class Framing:
         if len(self.plates_in) > 2:
             raise OutOfRange("plates_in", self.plates_in, "must give at most two top plates, lower first")
         for thickness_in in self.plates_in:
-            require_positive(plates_in=thickness_in)
+            require_sizes(plates_in=thickness_in)
         studs = self.stud_centrelines_in
         if any(not value >= 0 for value in studs) or any(a >= b for a, b in pairwise(studs)):
             raise OutOfRange("stud_centrelines_in", studs, "must rise from the line's zero end")
         if self.headroom_in != NOT_OBSERVED:
-            require_positive(headroom_in=self.headroom_in)
+            require_sizes(headroom_in=self.headroom_in)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -417,7 +418,8 @@ class HouseInputs:
             raise OutOfRange("calculation_date", self.calculation_date, "must be an ISO date, 2025-06-01") from None
         if self.access_opening_in != NOT_OBSERVED:
             width_in, height_in = self.access_opening_in
-            require_positive(access_opening_width_in=width_in, access_opening_height_in=height_in)
+            require_within("access_opening_in.0", width_in, 1.0, 1200.0)
+            require_within("access_opening_in.1", height_in, 1.0, 1200.0)
         _require_lines_on(self.building, self.lines)
 
 

@@ -12,8 +12,17 @@ from engineering.units import unit_of
 LEAST_SPECIFIC_GRAVITY: Final = 0.31
 GREATEST_SPECIFIC_GRAVITY: Final = 0.73
 
-# What a fastener, member or panel can measure at all, by unit; wide, it stops slips of the decimal point.
-SIZES: Final = {"in": (0.01, 1200.0), "ft": (0.1, 1000.0), "lb": (1.0, 100_000.0), "psi": (100.0, 1_000_000.0)}
+# What a fastener, member, panel or house can measure at all, by unit; wide, it stops slips of the decimal point.
+SIZES: Final = {
+    "in": (0.01, 1200.0),
+    "ft": (0.1, 1000.0),
+    "lb": (1.0, 100_000.0),
+    "plf": (0.1, 10_000.0),
+    "psf": (0.1, 500.0),
+    "psi": (100.0, 1_000_000.0),
+    "g": (0.001, 5.0),
+    "s": (0.01, 30.0),
+}
 
 # Diameters that the NDS covers, by kind of fastener.
 DIAMETERS_IN: Final = {
@@ -35,7 +44,7 @@ def iso_date(field: str, text: str) -> date:
 
 
 def require_sizes(**values: float | None) -> None:
-    """Raise OutOfRange for the first value that no fastener, member or panel can have, by the unit in its name.
+    """Raise OutOfRange for the first value that nothing here can measure, by the unit in its name.
 
     None passes: whether it may be left out is asked elsewhere.
     """
