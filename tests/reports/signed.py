@@ -13,12 +13,14 @@ from pyhanko.sign import timestamps
 from pyhanko.sign.fields import SigSeedSubFilter
 from pyhanko.sign.signers import PdfSignatureMetadata, PdfSigner, SimpleSigner
 
-from reports import demo_engineer
+from jobs.models import EnrolledCertificate, Packet, PacketFile
+from jobs.services import packets, people
+from reports import demo_engineer, storage
 from reports.demo_engineer import KEY_PASSWORD
-from reports.signing import (
-    FIELD_NAME,
-    prepare_signing_copy,
-)
+from reports.sections import sha256_of
+from reports.services.stamping import accept_signed_upload
+from reports.signing import FIELD_NAME, prepare_signing_copy
+from tests.factories import PacketFactory, UserFactory
 
 NOW = datetime.now(UTC)
 KEY = demo_engineer.make_key(name="Ada Trial, PE", valid_from=NOW - timedelta(days=30), days=365)
@@ -108,3 +110,37 @@ def added_note(base: bytes = COPY) -> IncrementalPdfFileWriter:
     sheet[generic.pdf_name("/Annots")] = generic.ArrayObject([pdf.add_object(note)])
     pdf.update_container(sheet)
     return pdf
+
+
+def packet_with_files(design) -> Packet:
+    """A packet whose two small files are stored as review and signing copies, its engineer's certificate enrolled."""
+    packet = PacketFactory(design=design, ready=False)
+    for file in packet.files.all():
+        review = document(f"{file.kind} review copy")
+        signing = prepare_signing_copy(document(f"{file.kind} {packet.token}"))
+        names = {}
+        for copy, data in (("review_copy", review), ("signing_copy", signing)):
+            sha256 = sha256_of(data)
+            storage.put(f"packets/{sha256}.pdf", data)
+            names[copy] = (f"packets/{sha256}.pdf", sha256)
+        packets.record_copies(packet_file_id=file.pk, document_sha256=sha256_of(review), **names)
+    enrol(design.job.assigned_engineer)
+    return packet
+
+
+def enrol(user, key=KEY) -> EnrolledCertificate:
+    return people.enrol_certificate(
+        user_id=user.pk, certificate_pem=key.certificate_pem, by=UserFactory(roles=["office"])
+    )
+
+
+def signed_upload(file: PacketFile, signer=None) -> bytes:
+    """What the engineer's tool makes of the file's signing copy."""
+    return sign(storage.read(file.signing_copy), signer)
+
+
+def stamp_all(packet: Packet) -> Packet:
+    """Every file signed and taken in, by the real check."""
+    for file in packet.files.all():
+        accept_signed_upload(packet_file_id=file.pk, data=signed_upload(file), by=packet.design.job.assigned_engineer)
+    return packet
