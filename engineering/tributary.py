@@ -86,60 +86,93 @@ def _polygon(field_name: str, points: tuple[Point, ...], axis: Axis) -> Polygon:
     return outline(field_name, tuple(_turned(point, axis) for point in points))
 
 
+@dataclass(frozen=True, slots=True)
+class _Slice:
+    """The floor between two re-entrant corners: its pieces across the lines, each with the lines that hold it."""
+
+    along: tuple[float, float]
+    pieces: tuple[tuple[tuple[float, float], tuple[tuple[float, DemandLine], ...]], ...]
+
+
 def _cells(building: Building, lines: tuple[DemandLine, ...], axis: Axis, cuts: list[Cut]) -> list[_Cell]:
     floor = _polygon("floor_outline_ft", building.floor_outline_ft, axis)
     low, _, high, _ = floor.bounds
     bounds = sorted({low, high, *(along for along, _ in re_entrant_corners(floor))})
     running = [line for line in lines if axis_of(line) == axis]
+    held = [found for left, right in pairwise(bounds) if (found := _slice(floor, running, axis, (left, right)))]
+    _require_held(held, axis, low, high)
+    # A narrow part that no two lines hold (a bay window, from its side) hangs on the slice before it, or the first.
+    edges = [-FAR_FT, *(one.along[0] for one in held[1:]), FAR_FT]
     cells: list[_Cell] = []
-    for left, right in pairwise(bounds):
-        column = floor.intersection(box(left, -FAR_FT, right, FAR_FT))
-        pieces = sorted(
-            (piece for piece in getattr(column, "geoms", [column]) if piece.area > 0), key=lambda piece: piece.bounds[1]
-        )
-        gaps = [(one.bounds[3] + two.bounds[1]) / 2 for one, two in pairwise(pieces)]
-        edges = [-FAR_FT, *gaps, FAR_FT]
-        along = (-FAR_FT if left == low else left, FAR_FT if right == high else right)
-        for piece, across in zip(pieces, pairwise(edges), strict=True):
-            serving = _lines_that_hold(piece, running, axis, (left, right))
+    for one, along in zip(held, pairwise(edges), strict=True):
+        for across, serving in one.pieces:
             middles = [(a + b) / 2 for (a, _), (b, _) in pairwise(serving)]
-            for ((at, one), (after, two)), middle in zip(pairwise(serving), middles, strict=True):
-                if after > at and not any(cut.between == (one.label, two.label) for cut in cuts):
-                    cuts.append(Cut(axis, (one.label, two.label), middle))
+            for ((_, first), (_, second)), middle in zip(pairwise(serving), middles, strict=True):
+                if not any(cut.between == (first.label, second.label) for cut in cuts):
+                    cuts.append(Cut(axis, (first.label, second.label), middle))
             for (_, line), reach in zip(serving, pairwise([across[0], *middles, across[1]]), strict=True):
-                cells.append(_Cell(_strip(line, axis, left, right), along, reach))
+                cells.append(_Cell(_strip(line, axis, *one.along), along, reach))
     return cells
 
 
-def _lines_that_hold(
-    piece: Polygon, lines: list[DemandLine], axis: Axis, column: tuple[float, float]
+def _slice(floor: Polygon, running: list[DemandLine], axis: Axis, along: tuple[float, float]) -> _Slice | None:
+    """The floor from one place to another along the lines; None where it is narrow and no two lines hold a piece."""
+    column = floor.intersection(box(along[0], -FAR_FT, along[1], FAR_FT))
+    polygons = [piece for piece in getattr(column, "geoms", [column]) if piece.area > 0]
+    polygons.sort(key=lambda piece: piece.bounds[1])
+    gaps = [(one.bounds[3] + two.bounds[1]) / 2 for one, two in pairwise(polygons)]
+    pieces = []
+    for polygon, across in zip(polygons, pairwise([-FAR_FT, *gaps, FAR_FT]), strict=True):
+        serving = _lines_under(polygon, running, axis, along)
+        if len(serving) < 2:
+            if along[1] - along[0] <= LONGEST_OVERHANG_FT:
+                return None
+            raise _not_held(axis, along, serving)
+        _require_bounds(polygon, serving, axis, along)
+        pieces.append((across, tuple(serving)))
+    return _Slice(along, tuple(pieces))
+
+
+def _require_held(held: list[_Slice], axis: Axis, low: float, high: float) -> None:
+    """What hangs on the held slices must be short in all."""
+    if not held:
+        raise _not_held(axis, (low, high), [])
+    starts, ends = [*(one.along[0] for one in held), high], [low, *(one.along[1] for one in held)]
+    for end, start in zip(ends, starts, strict=True):
+        if start - end > LONGEST_OVERHANG_FT:
+            raise _not_held(axis, (end, start), [])
+
+
+def _not_held(axis: Axis, along: tuple[float, float], serving: list[tuple[float, DemandLine]]) -> OutOfRange:
+    where = f"the floor at {axis} = {along[0]:g} to {along[1]:g} ft"
+    return OutOfRange("lines", [line.label for _, line in serving], f"{where} must be held by two lines along {axis}")
+
+
+def _lines_under(
+    piece: Polygon, running: list[DemandLine], axis: Axis, column: tuple[float, float]
 ) -> list[tuple[float, DemandLine]]:
     """The lines under one piece of the floor, in order across it, with their place across."""
     _, low, _, high = piece.bounds
     serving: list[tuple[float, DemandLine]] = []
-    for line in lines:
+    for line in running:
         (start, across), (end, _) = _turned(line.start_ft, axis), _turned(line.end_ft, axis)
         overlap = min(max(start, end), column[1]) - max(min(start, end), column[0])
         if overlap > LINE_OFF_OUTLINE_FT and low - LINE_OFF_OUTLINE_FT <= across <= high + LINE_OFF_OUTLINE_FT:
             serving.append((across, line))
-    serving.sort(key=lambda one: one[0])
+    return sorted(serving, key=lambda one: one[0])
+
+
+def _require_bounds(
+    piece: Polygon, serving: list[tuple[float, DemandLine]], axis: Axis, column: tuple[float, float]
+) -> None:
+    _, low, _, high = piece.bounds
     where = f"the floor at {axis} = {column[0]:g} to {column[1]:g} ft"
-    if len(serving) < 2:
-        raise OutOfRange(
-            "lines", [line.label for _, line in serving], f"{where} must be held by two lines along {axis}"
-        )
     for (at, one), (after, two) in pairwise(serving):
         if after - at < LINE_OFF_OUTLINE_FT:
-            raise OutOfRange(
-                "lines", [one.label, two.label], f"{where}: lines in one wall plane must be given as one line"
-            )
+            raise OutOfRange("lines", [one.label, two.label], f"{where}: lines in one wall plane must be given as one")
     if max(serving[0][0] - low, high - serving[-1][0]) > LONGEST_OVERHANG_FT:
-        raise OutOfRange(
-            "lines",
-            [line.label for _, line in serving],
-            f"{where} must end within {LONGEST_OVERHANG_FT:g} ft of a line",
-        )
-    return serving
+        allowed = f"{where} must end within {LONGEST_OVERHANG_FT:g} ft of a line"
+        raise OutOfRange("lines", [line.label for _, line in serving], allowed)
 
 
 def _strip(line: DemandLine, axis: Axis, left: float, right: float) -> Strip:
