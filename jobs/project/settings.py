@@ -93,6 +93,7 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = ENV.var / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # an empty one is fine: finders serve until collectstatic fills it
 MEDIA_ROOT = ENV.var / "files"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

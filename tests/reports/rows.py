@@ -50,7 +50,9 @@ def a_design(*, job: Job | None = None, revision: int = 1, quantity_study: bool 
             "format": 1,
             "house": {"address": "12 Alder Street", "city": "Rivermouth", "state": "CA", "postal_code": "00000"},
             "job": {"number": job.number, "title": job.title, "company": "Example Retrofit"},
-            "jurisdiction": {"stamp_required": job.house.jurisdiction.stamp_required},
+            "jurisdiction": {
+                "stamp_required": job.house.jurisdiction.stamp_required,
+            },
             "criteria": {"quantity_study": quantity_study},
             "notes": more.get("notes", ["first", "second", "third"]),
         }
