@@ -181,7 +181,7 @@ def _inspection(snapshot: dict[str, Any]) -> list[str]:
 def for_line(snapshot: dict[str, Any], label: str) -> list[str]:
     """What is particular to one wall line: its members and how they are known, laps, utilities, openings, foundation."""
     line, facts = line_inputs(snapshot, label), snapshot["lines"].get(label, {})
-    framing, base = line["framing"], line["foundation"]
+    framing = line["framing"]
     members = {}
     for name in ("sill", "studs", "plates", "rim"):
         member = framing[name]
@@ -203,17 +203,23 @@ def for_line(snapshot: dict[str, Any], label: str) -> list[str]:
     kind = "rim joist, joists perpendicular" if framing["joists"] == "perpendicular" else "end joist, joists parallel"
     texts.append(f"{kind.capitalize()}: {figures.length(framing['rim_thickness_in'])} × {figures.length(framing['rim_depth_in'])}, "
                  f"set back {figures.length(framing['rim_set_back_in'])} from the plates' outer edge.")  # fmt: skip
-    condition = base["condition"] if base["condition"] else "not observed"
-    loss = base["section_loss_percent"]
-    lost = f", section loss {loss:g} %" if isinstance(loss, int | float) and loss else ""
-    texts.append(f"Foundation: {base['material']}, {condition}{lost}."
-                 + (f" Accepted by {base['accepted_by']}." if base["accepted_by"] else ""))  # fmt: skip
+    texts.append(f"Foundation: {foundation(line)}.")
     for title, key in (("In the way", "obstructions"), ("Utilities", "utilities"), ("Inside finish", "inside_finish"),
                        ("Ceiling", "ceiling_finish"), ("Note", "notes")):  # fmt: skip
         if facts.get(key):
             texts.append(f"{title}: {facts[key]}.")
     result = line_result(snapshot, label)
     return texts + [f"{warning[:1].upper()}{warning[1:]}." for warning in result["warnings"]]
+
+
+def foundation(line: dict[str, Any]) -> str:
+    """What was recorded of a line's foundation, in one phrase."""
+    base = line["foundation"]
+    psi, loss = base["concrete_psi"], base["section_loss_percent"]
+    strength = f"{psi:,.0f} psi ({base['concrete_basis']})" if isinstance(psi, int | float) else "strength not observed"
+    lost = "section loss not observed" if isinstance(loss, str) else f"section loss {loss:g} %"
+    accepted = f"; accepted by {base['accepted_by']}" if base["accepted_by"] else ""
+    return f"{base['material']}, {strength}; condition: {base['condition']}; {lost}{accepted}"
 
 
 def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:

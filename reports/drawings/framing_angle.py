@@ -19,22 +19,29 @@ from reports.drawings.sheet import (
     QUIET_TEXT,
     TEXT,
     Sheet,
-    fitting_scale,
     length_text,
 )
 
+ZOOM = 1.25  # details stand on large sheets
 FLOOR_IN, STUD_SHOWN_IN = 0.75, 4.0
 
 
 def draw(line: dict[str, Any], angle: dict[str, Any], *, paper_width_in: float, paper_height_in: float) -> str:
     """A framing angle from the inside face of the joist to the upper plate, with the ceiling opened."""
+    return svg.write_fitting(
+        lambda sheet: _draw_angle(sheet, line, angle),
+        title=f"Framing angle, section at wall line {line['label']}",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=ZOOM,
+    )
+
+
+def _draw_angle(sheet: Sheet, line: dict[str, Any], angle: dict[str, Any]) -> None:
     framing = line["framing"]
     width, rim, depth = framing["plate_width_in"], framing["rim_thickness_in"], framing["rim_depth_in"]
     back = framing["rim_set_back_in"]
     base = -sum(framing["plates_in"])
-    name, scale = fitting_scale(width + 4, depth + FLOOR_IN - base + STUD_SHOWN_IN, paper_width_in - 3.2,
-                                paper_height_in - 0.8)  # fmt: skip
-    sheet = Sheet(scale, f"Framing angle, section at wall line {line['label']}", name)
     sheet.rectangle(EXISTING, (0, base - STUD_SHOWN_IN), (framing["stud_depth_in"], base), fill=PAPER)
     level = base
     for thickness in framing["plates_in"]:
@@ -62,20 +69,32 @@ def draw(line: dict[str, Any], angle: dict[str, Any], *, paper_width_in: float, 
     sheet.leader((back + 0.3, depth * 0.75), (left, depth * 0.75), kind, layer=QUIET_TEXT)
     sheet.leader((0.3, base / 2), (left, base / 2), "top plates", layer=QUIET_TEXT)
     sheet.scale_bar((0, base - STUD_SHOWN_IN - sheet.pt(24)))
-    return svg.write(sheet)
 
 
 def draw_panel_nailing(
-    line: dict[str, Any], edge_spacing_in: float, *, joints_in: tuple[float, ...], paper_width_in: float
+    line: dict[str, Any],
+    edge_spacing_in: float,
+    *,
+    joints_in: tuple[float, ...],
+    paper_width_in: float,
+    paper_height_in: float,
 ) -> str:
     """One panel of the line with every edge nail in place: pieces, joints on studs, field nails."""
+    return svg.write_fitting(
+        lambda sheet: _draw_nailing(sheet, line, edge_spacing_in, joints_in),
+        title=f"Panel nailing, panel {line['label']}·1",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=ZOOM,
+    )
+
+
+def _draw_nailing(sheet: Sheet, line: dict[str, Any], edge_spacing_in: float, joints_in: tuple[float, ...]) -> None:
     panel, framing, sheathing = line["panels"][0], line["framing"], line["sheathing"]
     length = (panel["to_ft"] - panel["from_ft"]) * 12
     height = line["segments"][0]["stud_height_ft"] * 12 + sum(framing["plates_in"]) + framing["sill_thickness_in"]
     if framing["top_nails_reach"] == "lower plate" and len(framing["plates_in"]) > 1:
         height -= framing["plates_in"][-1]
-    name, scale = fitting_scale(length, height, paper_width_in - 1.6, 7.0)
-    sheet = Sheet(scale, f"Panel nailing, panel {line['label']}·1", name)
     start = panel["from_ft"] * 12
     edges = [0.0, *(joint - start for joint in joints_in), length]
     inset = 0.5
@@ -99,7 +118,6 @@ def draw_panel_nailing(
     sheet.text((0, -sheet.pt(14)), text, layer=ADDED_TEXT)
     sheet.text((0, -sheet.pt(25)), "at least 3/8 in from every panel edge; heads flush with the face", layer=TEXT)
     sheet.scale_bar((0, -sheet.pt(56)))
-    return svg.write(sheet)
 
 
 def _ring(sheet: Sheet, left: float, right: float, low: float, high: float, spacing_in: float) -> None:

@@ -41,7 +41,7 @@ def running_dimensions(
     far = y + way * sheet.pt(longest + 10)
     if heading:
         far += way * sheet.pt(7)
-        sheet.text((0.0, far), heading, size_pt=SIZE_PT)
+        sheet.text((sheet.pt(5), far), heading, size_pt=SIZE_PT)
         far += way * sheet.pt(5)
     return far + way * sheet.pt(7)
 

@@ -62,16 +62,6 @@ SCALES: tuple[tuple[str, float], ...] = (
 )
 
 
-def fitting_scale(
-    width_in: float, height_in: float, paper_width_in: float, paper_height_in: float
-) -> tuple[str, float]:
-    """The largest architect's scale at which this many real inches fit on this much paper; ValueError if none."""
-    for name, scale in SCALES:
-        if width_in * scale <= paper_width_in and height_in * scale <= paper_height_in:
-            return name, scale
-    raise ValueError(f"{width_in:.0f} × {height_in:.0f} in fits no scale on {paper_width_in} × {paper_height_in} in")
-
-
 @dataclass(frozen=True, slots=True)
 class Line:
     layer: Layer
@@ -148,16 +138,20 @@ Item = Line | Polyline | Circle | Arc | Hatch | Text | Dimension
 
 @dataclass(slots=True)
 class Sheet:
-    """A drawing at one scale (paper inches per real inch), to be filled in painting order."""
+    """A drawing at one scale (paper inches per real inch), to be filled in painting order.
+
+    `zoom` enlarges texts and symbols, not geometry: large sheets are read at half size too.
+    """
 
     scale: float
     title: str
     scale_name: str = ""
+    zoom: float = 1.0
     items: list[Item] = field(default_factory=list)
 
     def pt(self, points: float) -> float:
-        """Paper points as real inches at this scale."""
-        return points / POINTS_PER_INCH / self.scale
+        """Paper points, enlarged by the zoom, as real inches at this scale."""
+        return points * self.zoom / POINTS_PER_INCH / self.scale
 
     def line(self, layer: Layer, start: Point, end: Point) -> None:
         self.items.append(Line(layer, start, end))
@@ -189,7 +183,7 @@ class Sheet:
         self, at: Point, text: str, *, layer: Layer = TEXT, size_pt: float = NOTE_PT, anchor: Anchor = "start",
         rotation_deg: float = 0.0, bold: bool = False, halo: bool = False,
     ) -> None:  # fmt: skip
-        self.items.append(Text(layer, at, text, size_pt, anchor, rotation_deg, bold, halo))
+        self.items.append(Text(layer, at, text, size_pt * self.zoom, anchor, rotation_deg, bold, halo))
 
     def leader(self, at: Point, to: Point, text: str, *, layer: Layer = TEXT, size_pt: float = NOTE_PT) -> None:
         """A thin line from the part at `at` to a text at `to`, the text running away from the part."""
@@ -206,7 +200,9 @@ class Sheet:
 
     def scale_bar(self, at: Point) -> None:
         """A bar of four equal parts near two paper inches long, its lower left end at `at`, and the scale's name."""
-        part_in = next((part for part in (0.5, 1, 2, 3, 6, 12, 24, 48, 60, 120, 240) if part * self.scale >= 0.4), 480)
+        part_in = next(
+            (part for part in (0.5, 1, 2, 3, 6, 12, 24, 48, 60, 120, 240) if part * self.scale >= 0.4 * self.zoom), 480
+        )
         height = self.pt(4)
         for index in range(4):
             low = (at[0] + index * part_in, at[1])

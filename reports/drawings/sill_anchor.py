@@ -17,69 +17,78 @@ from reports.drawings.sheet import (
     QUIET_TEXT,
     TEXT,
     Sheet,
-    fitting_scale,
     length_text,
 )
 
+ZOOM = 1.25  # details stand on large sheets
 WALL_ABOVE_IN, STEM_IN, STEM_DEPTH_IN = 9.0, 8.0, 14.0
 PANEL_IN = 15 / 32
 
 
 def draw(
-    line: dict[str, Any], anchor: dict[str, Any], *, block: bool, paper_width_in: float, paper_height_in: float
-) -> str:
+    line: dict[str, Any], anchor: dict[str, Any], *, block: bool, sill_edge_in: float | str | None,
+    paper_width_in: float, paper_height_in: float,
+) -> str:  # fmt: skip
     """A new sill anchor in section: sill, washer, embedment, panel bottom nailing; a block on a wide sill.
 
-    The stem wall's width is drawn at eight inches and said to be verified, for nobody measured it.
+    `sill_edge_in` is the sill's distance from the concrete's outer face, drawn as one inch where nobody measured it.
+    The stem wall's width is drawn at eight inches or more and said to be verified.
     """
-    framing = line["framing"]
-    name, scale = fitting_scale(STEM_IN + 3, WALL_ABOVE_IN + STEM_DEPTH_IN, paper_width_in - 3.4, paper_height_in - 0.9)
-    sheet = Sheet(scale, f"New sill anchor, wall line {line['label']}", name)
-    sill, thick = framing["sill_width_in"], framing["sill_thickness_in"]
-    stem = max(STEM_IN, sill + 2)
-    sheet.rectangle(GROUND, (-1.0, -STEM_DEPTH_IN), (stem - 1.0, 0), fill=PAPER)
-    sheet.hatch_rectangle((-1.0, -STEM_DEPTH_IN), (stem - 1.0, 0), spacing_pt=8)
-    sheet.line(
-        DIMENSION,
-        (-1.0 - sheet.pt(5), -STEM_DEPTH_IN - sheet.pt(2)),
-        (stem - 1 + sheet.pt(5), -STEM_DEPTH_IN + sheet.pt(2)),
+    return svg.write_fitting(
+        lambda sheet: _draw_anchor_section(sheet, line, anchor, block, sill_edge_in),
+        title=f"New sill anchor, wall line {line['label']}",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=ZOOM,
     )
+
+
+def _draw_anchor_section(
+    sheet: Sheet, line: dict[str, Any], anchor: dict[str, Any], block: bool, sill_edge_in: float | str | None
+) -> None:
+    framing = line["framing"]
+    sill, thick, panel = framing["sill_width_in"], framing["sill_thickness_in"], framing["stud_depth_in"]
+    measured = isinstance(sill_edge_in, int | float)
+    outer = -float(sill_edge_in) if isinstance(sill_edge_in, int | float) else -1.0
+    inner = max(STEM_IN + outer, sill + 1.0)
+    low = -STEM_DEPTH_IN
+    sheet.rectangle(GROUND, (outer, low), (inner, 0), fill=PAPER)
+    sheet.hatch_rectangle((outer, low), (inner, 0), spacing_pt=8)
+    sheet.line(DIMENSION, (outer - sheet.pt(5), low - sheet.pt(2)), (inner + sheet.pt(5), low + sheet.pt(2)))
     sheet.rectangle(GROUND, (0, 0), (sill, thick), fill=PAPER)
-    sheet.rectangle(EXISTING, (0, thick), (framing["stud_depth_in"], WALL_ABOVE_IN), fill=PAPER)
-    panel = framing["stud_depth_in"]
-    right, left = stem + sheet.pt(26), -1.0 - sheet.pt(16)
-    low = thick
+    sheet.rectangle(EXISTING, (0, thick), (panel, WALL_ABOVE_IN), fill=PAPER)
+    right, left = max(inner, sill) + sheet.pt(52), outer - sheet.pt(16)
     if block:
-        sheet.rectangle(ADDED, (panel, thick), (sill, thick + 1.5), fill=PAPER)
-        sheet.leader(((panel + sill) / 2, thick + 0.75), (right, thick + 2.6), "flat block between studs, nailed to the sill",
+        sheet.rectangle(ADDED, (0, thick), (panel, thick + 1.5), fill=PAPER)
+        sheet.leader((panel * 0.85, thick + 0.75), (right, thick + 1.6), "flat block between studs, nailed to the sill",
                      layer=ADDED_TEXT)  # fmt: skip
-        low = thick
-    else:
-        low = 0.0
-    sheet.rectangle(NEW, (panel, low), (panel + PANEL_IN, WALL_ABOVE_IN), fill=PAPER)
-    x, depth, half = sill / 2, anchor["embedment_in"] or 7.0, anchor["diameter_in"] / 2
+        sheet.text((right + sheet.pt(3), thick + 1.6 - sheet.pt(10)), "two pieces beside the rod", layer=ADDED_TEXT)
+    sheet.rectangle(NEW, (panel, thick if block else 0.0), (panel + PANEL_IN, WALL_ABOVE_IN), fill=PAPER)
+    x, depth, half = panel / 2, anchor["embedment_in"] or 7.0, anchor["diameter_in"] / 2
     sheet.rectangle(ADDED, (x - half, -depth), (x + half, thick + 1.4), fill=PAPER)
     sheet.rectangle(ADDED, (x - 1.5, thick), (x + 1.5, thick + 0.25), fill=ACCENT)
     sheet.rectangle(ADDED, (x - half * 1.9, thick + 0.25), (x + half * 1.9, thick + 0.25 + half * 2), fill=PAPER)
-    sheet.dimension((x, -depth), (x, 0), right + sheet.pt(8), vertical=True, text=f"{length_text(depth)} embedment")
+    sheet.dimension((inner, -depth), (inner, 0), inner + sheet.pt(30), vertical=True,
+                    text=f"{length_text(depth)} embedment")  # fmt: skip
     notes = [
-        ((x + half, -depth * 0.75), -depth * 1.15, ADDED_TEXT, [anchor["name"], f"report {anchor['report']}"]),
         ((panel + PANEL_IN, WALL_ABOVE_IN - 1), WALL_ABOVE_IN - 1, TEXT, ["shear panel"]),
-        ((x + 1.5, thick + 0.12), WALL_ABOVE_IN * 0.62, ADDED_TEXT, ["plate washer between nut and sill,", "edge within 1/2 in of the panel face"]),
+        ((x + 1.5, thick + 0.12), WALL_ABOVE_IN * 0.62, ADDED_TEXT,
+         ["plate washer between nut and sill,", "edge within 1/2 in of the panel face"]),
+        ((x + half, -depth * 0.9), -depth * 1.5, ADDED_TEXT, [anchor["name"], f"report {anchor['report']}"]),
     ]  # fmt: skip
     for at, y, layer, texts in notes:
         sheet.leader(at, (right, y), texts[0], layer=layer)
         for index, text in enumerate(texts[1:], start=1):
             sheet.text((right + sheet.pt(3), y - sheet.pt(10 * index)), text, layer=layer, halo=True)
-    sheet.leader(
-        (0.4, thick / 2), (left, thick / 2), f"sill {length_text(thick)} × {length_text(sill)}", layer=QUIET_TEXT
-    )
-    sheet.leader((-0.6, -5.0), (left, -5.0), "stem wall, width verify", layer=QUIET_TEXT)
+    size = f"sill {length_text(thick)} × {length_text(sill)}"
+    sheet.leader((0.4, thick / 2), (left, thick / 2), size, layer=QUIET_TEXT)
+    sheet.leader((outer + 0.4, -5.0), (left, -5.0), "stem wall, verify width", layer=QUIET_TEXT)
     if anchor["minimum_edge_in"]:
-        sheet.dimension((-1.0, -STEM_DEPTH_IN), (x, -STEM_DEPTH_IN), -STEM_DEPTH_IN - sheet.pt(16),
-                        text=f"edge ≥ {length_text(anchor['minimum_edge_in'])}")  # fmt: skip
-    sheet.scale_bar((-1.0, -STEM_DEPTH_IN - sheet.pt(48)))
-    return svg.write(sheet)
+        sheet.dimension((outer, low), (x, low), low - sheet.pt(16),
+                        text=f"at least {length_text(anchor['minimum_edge_in'])} to the face")  # fmt: skip
+    if not measured:
+        sheet.text((left, -7.0), "sill edge not observed", layer=QUIET_TEXT, anchor="end")
+    sheet.scale_bar((outer, low - sheet.pt(48)))
 
 
 def draw_tie_down(
@@ -91,10 +100,18 @@ def draw_tie_down(
     paper_height_in: float,
 ) -> str:
     """The end of a panel in elevation: end post, tie-down, rod and its embedment."""
+    return svg.write_fitting(
+        lambda sheet: _draw_post(sheet, line, tie_down, anchor),
+        title=f"Tie-down at a panel end, wall line {line['label']}",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=ZOOM,
+    )
+
+
+def _draw_post(sheet: Sheet, line: dict[str, Any], tie_down: dict[str, Any], anchor: dict[str, Any]) -> None:
     framing, post = line["framing"], line["end_post"]
     depth = anchor["embedment_in"] or 10.0
-    name, scale = fitting_scale(18.0, 22.0 + depth, paper_width_in - 3.0, paper_height_in - 0.9)
-    sheet = Sheet(scale, f"Tie-down at a panel end, wall line {line['label']}", name)
     thick, rod = framing["sill_thickness_in"], post["rod_from_end_in"]
     sheet.rectangle(GROUND, (-2.0, -depth - 4), (16.0, 0), fill=PAPER)
     sheet.hatch_rectangle((-2.0, -depth - 4), (16.0, 0), spacing_pt=8)
@@ -125,4 +142,3 @@ def draw_tie_down(
                  layer=QUIET_TEXT)  # fmt: skip
     sheet.leader((0, 8), (left, 8), "panel end", layer=TEXT)
     sheet.scale_bar((-2.0, -depth - 4 - sheet.pt(32)))
-    return svg.write(sheet)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import cos, radians, sin
 from xml.sax.saxutils import escape, quoteattr
 
@@ -11,6 +12,7 @@ from reports.drawings.sheet import (
     NOTE_PT,
     PAPER,
     POINTS_PER_INCH,
+    SCALES,
     Arc,
     Circle,
     Dimension,
@@ -29,15 +31,34 @@ FONT = "Stemwall Sans"
 MARGIN_PT = 6.0
 
 
-def write(sheet: Sheet) -> str:
-    """The sheet as one SVG text, cut to what is drawn plus a small margin; sized in paper points at its scale."""
-    items = [part for item in sheet.items for part in _expanded(item, sheet)]
-    if not items:
+def write_fitting(
+    fill: Callable[[Sheet], None], *, title: str, paper_width_in: float, paper_height_in: float, zoom: float = 1.0
+) -> str:
+    """Fill a sheet at the largest architect's scale at which all that is drawn fits the paper; ValueError if none."""
+    for name, scale in SCALES:
+        sheet = Sheet(scale, title, name, zoom)
+        fill(sheet)
+        _, _, width_pt, height_pt = _frame(sheet)
+        if width_pt <= paper_width_in * POINTS_PER_INCH and height_pt <= paper_height_in * POINTS_PER_INCH:
+            return write(sheet)
+    raise ValueError(f"{title}: fits no scale on {paper_width_in} × {paper_height_in} in")
+
+
+def _frame(sheet: Sheet) -> tuple[float, float, float, float]:
+    """Left, top, width and height of what is drawn with its margin, in points of the SVG's own axes."""
+    if not sheet.items:
         raise ValueError(f"nothing is drawn on {sheet.title!r}")
     factor = sheet.scale * POINTS_PER_INCH
-    xs, ys = zip(*(point for item in items for point in _extent(item, sheet)), strict=True)
-    left, top = min(xs) * factor - MARGIN_PT, -max(ys) * factor - MARGIN_PT
+    xs, ys = zip(*(point for item in sheet.items for point in _extent(item, sheet)), strict=True)
     width, height = (max(xs) - min(xs)) * factor + 2 * MARGIN_PT, (max(ys) - min(ys)) * factor + 2 * MARGIN_PT
+    return min(xs) * factor - MARGIN_PT, -max(ys) * factor - MARGIN_PT, width, height
+
+
+def write(sheet: Sheet) -> str:
+    """The sheet as one SVG text, cut to what is drawn plus a small margin; sized in paper points at its scale."""
+    left, top, width, height = _frame(sheet)
+    factor = sheet.scale * POINTS_PER_INCH
+    items = [part for item in sheet.items for part in _expanded(item, sheet)]
     body = "\n".join(_element(item, factor, left, top) for item in items)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}pt" height="{_n(height)}pt" '
@@ -74,7 +95,8 @@ def _dimension_parts(item: Dimension, sheet: Sheet) -> list[Item]:
         parts.append(Line(item.layer, (item.at_in, low), (item.at_in, high)))
         fits = (high - low) >= sheet.pt(text_width_pt(item.text, NOTE_PT) + 4)
         middle = (low + high) / 2 if fits else high + sheet.pt(text_width_pt(item.text, NOTE_PT) / 2 + 5)
-        parts.append(Text(item.layer, (item.at_in - sheet.pt(6), middle), item.text, NOTE_PT, "middle", 90.0))
+        at = (item.at_in - sheet.pt(6), middle)
+        parts.append(Text(item.layer, at, item.text, NOTE_PT * sheet.zoom, "middle", 90.0))
         return parts
     for x, y in ends:
         away = 1 if item.at_in >= y else -1
@@ -84,7 +106,7 @@ def _dimension_parts(item: Dimension, sheet: Sheet) -> list[Item]:
     parts.append(Line(item.layer, (low, item.at_in), (high, item.at_in)))
     fits = (high - low) >= sheet.pt(text_width_pt(item.text, NOTE_PT) + 4)
     middle = (low + high) / 2 if fits else high + sheet.pt(text_width_pt(item.text, NOTE_PT) / 2 + 5)
-    parts.append(Text(item.layer, (middle, item.at_in + sheet.pt(6)), item.text, NOTE_PT, "middle"))
+    parts.append(Text(item.layer, (middle, item.at_in + sheet.pt(6)), item.text, NOTE_PT * sheet.zoom, "middle"))
     return parts
 
 
@@ -110,15 +132,18 @@ def _hatch_lines(item: Hatch, sheet: Sheet) -> list[Item]:
 
 
 def _extent(item: Item, sheet: Sheet) -> tuple[Point, ...]:
+    if isinstance(item, Dimension):
+        return tuple(point for part in _dimension_parts(item, sheet) for point in _extent(part, sheet))
     if isinstance(item, Line):
         return (item.start, item.end)
-    if isinstance(item, Polyline):
+    if isinstance(item, Polyline | Hatch):
         return item.points
     if isinstance(item, Circle | Arc):
         (x, y), r = item.centre, item.radius_in
         return ((x - r, y - r), (x + r, y + r))
     if isinstance(item, Text):
-        width, half = sheet.pt(text_width_pt(item.text, item.size_pt, bold=item.bold)), sheet.pt(item.size_pt * 0.6)
+        inch = POINTS_PER_INCH * sheet.scale
+        width, half = text_width_pt(item.text, item.size_pt, bold=item.bold) / inch, item.size_pt * 0.6 / inch
         start = {"start": 0.0, "middle": -width / 2, "end": -width}[item.anchor]
         angle = radians(item.rotation_deg)
         corners = ((start, -half), (start + width, -half), (start + width, half), (start, half))
@@ -126,7 +151,7 @@ def _extent(item: Item, sheet: Sheet) -> tuple[Point, ...]:
             (item.at[0] + u * cos(angle) - v * sin(angle), item.at[1] + u * sin(angle) + v * cos(angle))
             for u, v in corners
         )
-    raise TypeError(f"{item!r} should have been expanded")
+    raise TypeError(f"{item!r} has no extent")
 
 
 def _stroke(layer: Layer) -> str:

@@ -24,13 +24,14 @@ from reports.drawings.sheet import (
     TEXT,
     Layer,
     Sheet,
-    fitting_scale,
     length_text,
 )
 
+ZOOM = 1.25  # details stand on large sheets
 TARGET = Layer("target line", INK, 0.5, (9.0, 2.5, 2.0, 2.5))
 PILOT = Layer("pilot hole", ACCENT, 0.6, (3.0, 1.5))
 STUD_SHOWN_IN, BAR_SHOWN_IN, FLOOR_IN, BOARD_IN = 4.5, 3.0, 0.75, 0.75
+PATTERN_HEIGHT_IN = 6.0
 
 
 def step_values(check: dict[str, Any]) -> dict[str, Any]:
@@ -47,17 +48,23 @@ def draw(
     paper_height_in: float,
 ) -> str:
     """The section as SVG; `set_up` is the line result's through-plate check, `screw` its catalogue record."""
-    framing, values = line["framing"], step_values(set_up)
-    tall = STUD_SHOWN_IN + sum(framing["plates_in"]) + framing["rim_depth_in"] + FLOOR_IN
-    name, scale = fitting_scale(framing["plate_width_in"] + 1.5, tall, paper_width_in - 4.2, paper_height_in - 1.2)
-    sheet = Sheet(scale, f"Through-plate screw, section at wall line {line['label']}", name)
+    return svg.write_fitting(
+        lambda sheet: _draw_section(sheet, line, step_values(set_up), screw),
+        title=f"Through-plate screw, section at wall line {line['label']}",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=ZOOM,
+    )
+
+
+def _draw_section(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any]) -> None:
+    framing = line["framing"]
     _framing(sheet, framing)
     _screw(sheet, framing, values, screw)
     _dimensions(sheet, framing, values, screw)
     _notes(sheet, line, values, screw)
     low = -sum(framing["plates_in"]) - STUD_SHOWN_IN
     sheet.scale_bar((-BOARD_IN, low - sheet.pt(56)))
-    return svg.write(sheet)
 
 
 def _framing(sheet: Sheet, framing: dict[str, Any]) -> None:
@@ -136,11 +143,11 @@ def _notes(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: di
     right, left = width + 3.0 + sheet.pt(76), -BOARD_IN - sheet.pt(22)
     edge = values["edge_distance_in"]
     notes = [
-        ((target, values["penetration_in"] * 0.6), framing["rim_depth_in"] * 0.62, ADDED_TEXT,
+        ((target, values["penetration_in"] * 0.6), framing["rim_depth_in"] * 0.42, ADDED_TEXT,
          [screw["name"], f"{length_text(values['penetration_in'])} into the joist, at least "
                          f"{length_text(screw['minimum_penetration_in'])}"]),
-        ((framing["rim_set_back_in"] + framing["rim_thickness_in"], framing["rim_depth_in"] * 0.3),
-         framing["rim_depth_in"] * 0.3, TEXT,
+        ((framing["rim_set_back_in"] + framing["rim_thickness_in"], framing["rim_depth_in"] * 0.72),
+         framing["rim_depth_in"] * 0.72, TEXT,
          [f"{length_text(edge)} to the nearer face, at least {length_text(screw['minimum_edge_in'])}",
           f"placing tolerance {length_text(values['placing_tolerance_in'])}"]),
     ]  # fmt: skip
@@ -190,12 +197,22 @@ def draw_pattern(
     line: dict[str, Any], schedule: dict[str, Any], set_up: dict[str, Any], *, paper_width_in: float, shown_in: float
 ) -> str:
     """The underside of the plates along a stretch of `shown_in` that starts at the first screw's bay."""
-    framing, values = line["framing"], step_values(set_up)
+    return svg.write_fitting(
+        lambda sheet: _draw_pattern(sheet, line, schedule, step_values(set_up), shown_in),
+        title=f"Fastener pattern under the plates, wall line {line['label']}",
+        paper_width_in=paper_width_in,
+        paper_height_in=PATTERN_HEIGHT_IN,
+        zoom=ZOOM,
+    )
+
+
+def _draw_pattern(
+    sheet: Sheet, line: dict[str, Any], schedule: dict[str, Any], values: dict[str, Any], shown_in: float
+) -> None:
+    framing = line["framing"]
     width = framing["plate_width_in"]
     screws = sorted(p for item in schedule["items"] if item["role"] == "floor to plate" for p in item["positions_in"])
     stitches = sorted(p for item in schedule["items"] if item["role"] == "stitch nails" for p in item["positions_in"])
-    name, scale = fitting_scale(shown_in, width, paper_width_in - 0.8, 6.0)
-    sheet = Sheet(scale, f"Fastener pattern under the plates, wall line {line['label']}", name)
     start = max(0.0, (screws[0] if screws else 0.0) - 12.0)
     end = start + shown_in
     sheet.rectangle(GROUND, (0, 0), (shown_in, width), fill=PAPER)
@@ -227,4 +244,3 @@ def draw_pattern(
     sheet.dimension((shown_in, 0), (shown_in, target), shown_in + sheet.pt(26), vertical=True)
     sheet.text((0, width + sheet.pt(34)), "outer edge of the plates at the bottom; studs hatched", size_pt=6.5)
     sheet.scale_bar((0, -sheet.pt(52)))
-    return svg.write(sheet)

@@ -25,7 +25,6 @@ from reports.drawings.sheet import (
     QUIET_TEXT,
     Point,
     Sheet,
-    fitting_scale,
     length_text,
     text_width_pt,
 )
@@ -39,7 +38,7 @@ FLOOR_IN = 0.75
 def draw(
     line: dict[str, Any], *, catalogue: dict[str, Any], outline_ft: list[list[float]], seen_from: Viewpoint,
     paper_width_in: float, paper_height_in: float = 7.0, schedule: dict[str, Any] | None = None,
-    result: dict[str, Any] | None = None, window_in: tuple[float, float] | None = None, studs_row: bool = True,
+    result: dict[str, Any] | None = None, window_in: tuple[float, float] | None = None, studs_row: bool = True, zoom: float = 1.0,
 ) -> str:  # fmt: skip
     """The elevation as SVG at the largest architect's scale that fits the paper.
 
@@ -47,23 +46,28 @@ def draw(
     ValueError when no scale fits.
     """
     low, high = window_in or (0.0, wall_line.length_in(line))
-    tall = max(-wall_line.sill_bottom_in(line, segment) for segment in line["segments"])
-    height_in = tall + line["framing"]["rim_depth_in"] + FOOTING_IN
-    name, scale = fitting_scale(high - low, height_in, paper_width_in - 0.7, paper_height_in)
-    side = wall_line.facing(line, outline_ft)
-    title = f"Wall line {line['label']}, {side} side, seen from {seen_from}"
-    view = _Elevation(
-        sheet=Sheet(scale, title, name), line=line, schedule=schedule, result=result, catalogue=catalogue,
-        low_in=low, high_in=high, zero_left=wall_line.zero_is_left(line, outline_ft, seen_from),
-    )  # fmt: skip
-    view.ground()
-    view.framing()
-    view.openings()
-    view.panels()
-    view.anchors()
-    view.connectors()
-    view.dimensions(studs_row=studs_row)
-    return svg.write(view.sheet)
+    zero_left = wall_line.zero_is_left(line, outline_ft, seen_from)
+
+    def fill(sheet: Sheet) -> None:
+        view = _Elevation(
+            sheet=sheet, line=line, schedule=schedule, result=result, catalogue=catalogue, low_in=low, high_in=high,
+            zero_left=zero_left,
+        )  # fmt: skip
+        view.ground()
+        view.framing()
+        view.openings()
+        view.panels()
+        view.anchors()
+        view.connectors()
+        view.dimensions(studs_row=studs_row)
+
+    return svg.write_fitting(
+        fill,
+        title=f"Wall line {line['label']}, {wall_line.facing(line, outline_ft)} side, seen from {seen_from}",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=zoom,
+    )
 
 
 @dataclass(slots=True)
@@ -217,8 +221,8 @@ class _Elevation:
             sheathing = self.line["sheathing"]
             texts.append(f"{sheathing['thickness']} in {sheathing['grade']}")
             texts += [
-                f"{sheathing['nail']} {sheathing['nail_diameter_in']:g} × {length_text(sheathing['nail_length_in'])} nails "
-                f"at {item['spacing_in']:g} in at all edges"
+                f"{sheathing['nail']} {sheathing['nail_diameter_in']:g} × "
+                f"{length_text(sheathing['nail_length_in'])} nails at {item['spacing_in']:g} in at all edges"
                 for item in nailing if item["spacing_in"]
             ]  # fmt: skip
             whole = (panel["from_ft"] * 12 >= self.low_in - 0.01) and (panel["to_ft"] * 12 <= self.high_in + 0.01)
@@ -302,7 +306,7 @@ class _Elevation:
         y = self.line["framing"]["rim_depth_in"] + FLOOR_IN + sheet.pt(10)
         marks = [Mark(s, ADDED_TEXT) for s in wall_line.positions_in(self.schedule, "floor to plate")]
         rows = wall_line.rows(self.schedule, "floor to plate")
-        heading = "; ".join(f"{names[item['connector']]}: {item['count']} of them" for item in rows)
+        heading = "; ".join(f"{names[item['connector']][:1].upper()}{names[item['connector']][1:]}: {item['count']} on this line" for item in rows)
         edges = sorted({edge * 12 for panel in self.line["panels"] for edge in (panel["from_ft"], panel["to_ft"])})
         joints = [joint for n in range(1, len(self.line["panels"]) + 1)
                   for joint in wall_line.panel_joints_in(self.result, self.schedule, n)]  # fmt: skip

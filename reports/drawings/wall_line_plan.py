@@ -19,7 +19,6 @@ from reports.drawings.sheet import (
     Layer,
     Point,
     Sheet,
-    fitting_scale,
     length_text,
 )
 
@@ -27,26 +26,64 @@ PANEL = Layer("new panels", INK, 3.2)
 
 
 def draw(
-    inputs: dict[str, Any], schedule: dict[str, Any] | None, *, paper_width_in: float, paper_height_in: float
-) -> str:
-    """The plan as SVG, north up, from house inputs and schedule as JSON; ValueError when no scale fits the paper."""
+    inputs: dict[str, Any], schedule: dict[str, Any] | None, *, paper_width_in: float, paper_height_in: float,
+    sheets: dict[str, str] | None = None, zoom: float = 1.0,
+) -> str:  # fmt: skip
+    """The plan as SVG, north up, from house inputs and schedule as JSON; ValueError when no scale fits the paper.
+
+    `sheets` names the sheet of each line's elevation.
+    """
+    return svg.write_fitting(
+        lambda sheet: _draw_plan(sheet, inputs, schedule, sheets or {}),
+        title="Plan of the wall lines",
+        paper_width_in=paper_width_in,
+        paper_height_in=paper_height_in,
+        zoom=zoom,
+    )
+
+
+def _draw_plan(sheet: Sheet, inputs: dict[str, Any], schedule: dict[str, Any] | None, sheets: dict[str, str]) -> None:
     outline = inputs["building"]["floor_outline_ft"]
     points = [*outline, *(point for line in inputs["lines"] for point in (line["start_ft"], line["end_ft"]))]
     xs, ys = [x * 12 for x, _ in points], [y * 12 for _, y in points]
-    width, height = max(xs) - min(xs), max(ys) - min(ys)
-    name, scale = fitting_scale(width, height, paper_width_in - 2.4, paper_height_in - 2.4)
-    sheet = Sheet(scale, "Plan of the wall lines", name)
     sheet.polyline(EXISTING, [(x * 12, y * 12) for x, y in outline], closed=True, fill=PAPER)
     lines = {item["label"]: item for item in (schedule or {"lines": []})["lines"]}
     for line in inputs["lines"]:
-        _wall_line(sheet, line, lines.get(line["label"]), outline)
+        label = line["label"]
+        _wall_line(sheet, line, lines.get(label), outline, sheets.get(label, ""))
     left, right, low, high = min(xs), max(xs), min(ys), max(ys)
     far = sheet.pt(62)
     sheet.dimension((left, low), (right, low), low - far)
     sheet.dimension((right, low), (right, high), right + far, vertical=True)
-    _north(sheet, (right + far + sheet.pt(40), high - sheet.pt(30)))
+    _inside(sheet, inputs, outline)
+    _north(sheet, (right + far + sheet.pt(30), high - sheet.pt(30)))
     sheet.scale_bar((left, low - far - sheet.pt(34)))
-    return svg.write(sheet)
+
+
+def _inside(sheet: Sheet, inputs: dict[str, Any], outline: list[list[float]]) -> None:
+    """Which way the joists span, as surveyed at the wall lines, and the point weights."""
+    spans = {
+        (abs(line["end_ft"][0] - line["start_ft"][0]) > 0.01) == (line["framing"]["joists"] == "parallel")
+        for line in inputs["lines"]
+    }
+    x, y = (value * 12 for value in wall_line.centre_ft(outline))
+    if len(spans) == 1:
+        along_x = spans.pop()
+        half, barb = sheet.pt(80), sheet.pt(6)
+        ends = ((x - half, y), (x + half, y)) if along_x else ((x, y - half), (x, y + half))
+        sheet.line(EXISTING, *ends)
+        for (ex, ey), way in zip(ends, (1, -1), strict=True):
+            for side in (-barb / 2, barb / 2):
+                tip = (ex + way * barb, ey + side) if along_x else (ex + side, ey + way * barb)
+                sheet.line(EXISTING, (ex, ey), tip)
+        sheet.text((x, y), "joists", layer=QUIET_TEXT, anchor="middle", halo=True,
+                   rotation_deg=0.0 if along_x else 90.0)  # fmt: skip
+    for weight in inputs["building"]["point_weights"]:
+        px, py = (value * 12 for value in weight["at_ft"])
+        half = max(12.0, sheet.pt(5))
+        sheet.rectangle(HIDDEN, (px - half, py - half), (px + half, py + half))
+        sheet.text((px - half - sheet.pt(4), py), f"{weight['label']}, {weight['weight_lb']:,.0f} lb", layer=QUIET_TEXT,
+                   anchor="end", halo=True)  # fmt: skip
 
 
 class _Along:
@@ -68,8 +105,8 @@ class _Along:
 
 
 def _wall_line(
-    sheet: Sheet, line: dict[str, Any], schedule: dict[str, Any] | None, outline: list[list[float]]
-) -> None:  # fmt: skip
+    sheet: Sheet, line: dict[str, Any], schedule: dict[str, Any] | None, outline: list[list[float]], see: str
+) -> None:
     place = _Along(line, outline)
     thick = line["framing"]["sill_width_in"]
     corners = (place.at(0), place.at(place.length), place.at(place.length, -thick), place.at(0, -thick))
@@ -101,7 +138,7 @@ def _wall_line(
         _square(sheet, place.at(station, inside - sheet.pt(4.5)))
     for station in wall_line.positions_in(schedule, "floor to plate"):
         sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
-    _label(sheet, place, line["label"])
+    _label(sheet, place, line["label"], see)
 
 
 def _along_text(sheet: Sheet, place: _Along, along_in: float, across_in: float, text: str, **more: Any) -> None:
@@ -112,13 +149,17 @@ def _along_text(sheet: Sheet, place: _Along, along_in: float, across_in: float, 
     )
 
 
-def _label(sheet: Sheet, place: _Along, label: str) -> None:
+def _label(sheet: Sheet, place: _Along, label: str, see: str) -> None:
     """The line's label in a ring outside its middle, and a small arrow from its zero end."""
     away = sheet.pt(36)
     at = place.at(place.length / 2, away)
     sheet.line(DIMENSION, place.at(place.length / 2, sheet.pt(12)), place.at(place.length / 2, away - sheet.pt(11)))
     sheet.circle(NEW, at, sheet.pt(11), fill=PAPER)
     sheet.text(at, label, size_pt=12.0, bold=True, anchor="middle")
+    if see:
+        upright = abs(place.way[1]) > abs(place.way[0])
+        beside = place.at(place.length / 2 + sheet.pt(30), away)
+        sheet.text(beside, see, size_pt=7.0, anchor="middle", rotation_deg=90.0 if upright else 0.0)
     start, tip = place.at(0.0, sheet.pt(16)), place.at(sheet.pt(34), sheet.pt(16))
     sheet.line(DIMENSION, start, tip)
     sheet.circle(DIMENSION, start, sheet.pt(1.8), fill=INK)
@@ -141,9 +182,9 @@ def _north(sheet: Sheet, at: Point) -> None:
     sheet.text((at[0], at[1] + tall + sheet.pt(8)), "N", bold=True, size_pt=11.0, anchor="middle")
 
 
-def draw_legend() -> str:
+def draw_legend(*, zoom: float = 1.0) -> str:
     """What the marks on the plan and the elevations mean."""
-    sheet = Sheet(1 / 72.0, "Legend")
+    sheet = Sheet(zoom / 72.0, "Legend", zoom=zoom)
     rows: list[tuple[str, Any]] = [
         (
             "existing wall, framing, foundation",
