@@ -11,7 +11,8 @@ from django.forms import BoundField
 from django.utils import timezone
 from django.utils.text import slugify
 
-from jobs.web.fields import length_text
+from engineering.feet_inches import format_feet_inches, format_inches
+from jobs.models import JobEvent
 
 register = template.Library()
 
@@ -21,14 +22,16 @@ BROKEN_FRAME = 118.0  # where a bar over 1.00 stops
 
 @register.filter
 def length(length_in: float | None) -> str:
-    """A length in inches as feet-inch text; "not observed" for None."""
-    return "not observed" if length_in is None else length_text(length_in)
+    """A length in inches as feet-inch text to 1/16 in; "not observed" for None."""
+    if length_in is None:
+        return "not observed"
+    return format_inches(length_in) if abs(length_in) < 12 else format_feet_inches(length_in)
 
 
 @register.filter
 def feet(length_ft: float | None) -> str:
     """A length in feet as feet-inch text; "not observed" for None."""
-    return "not observed" if length_ft is None else length_text(length_ft * 12.0)
+    return "not observed" if length_ft is None else format_feet_inches(length_ft * 12.0)
 
 
 @register.filter
@@ -63,6 +66,7 @@ def pounds(value: float | None) -> str:
     return "" if value is None else f"{value:,.0f}"
 
 
+UNITS = {"_in": "in", "_ft": "ft", "_psf": "psf", "_psi": "psi", "_plf": "plf", "_lb": "lb", "_percent": "%", "_g": "g"}
 EVENTS = {
     "job.create": "opened",
     "job.edit": "facts and dates",
@@ -97,6 +101,45 @@ def event_words(what: str) -> str:
     return "moved" if what.startswith("job.move.") else EVENTS.get(what, re.sub(r"[._]", " ", what))
 
 
+FIELD = r"(?:^|; )(?:[^:;=]*: )?([a-z][a-z_0-9]*) = "  # as the log writes a changed field
+
+
+@register.simple_tag
+def changes(event: JobEvent) -> list[dict[str, str]]:
+    """The fields that an edit changed, each from what to what; empty for an entry that is not about fields."""
+    before, after = _fields(event.before), _fields(event.after)
+    if not before or before.keys() != after.keys():
+        return []
+    # Only survey facts are "not observed"; an empty date of a job is just empty.
+    absent = "not observed" if event.house_id else "nothing"
+    said = {"not observed": absent}
+    return [
+        {"label": _label(name), "before": said.get(before[name], before[name]), "after": said.get(after[name], after[name])}
+        for name in after
+    ]
+
+
+def _fields(text: str) -> dict[str, str]:
+    parts = re.split(FIELD, text)
+    return {name: _fact(value) for name, value in zip(parts[1::2], parts[2::2], strict=True)} if len(parts) > 1 else {}
+
+
+def _fact(value: str) -> str:
+    """A logged value as a person reads it."""
+    value = value.strip()
+    if re.fullmatch(r"\d{4}-\d\d-\d\d", value):
+        return day(date.fromisoformat(value))
+    return {"": "nothing", "True": "yes", "False": "no", "[]": "nothing"}.get(value, value)
+
+
+def _label(name: str) -> str:
+    """A field's name in words, its unit in brackets."""
+    for suffix, unit in UNITS.items():
+        if name.endswith(suffix):
+            return f"{name.removesuffix(suffix).replace('_', ' ')} ({unit})"
+    return name.replace("_", " ")
+
+
 @register.inclusion_tag("jobs/_status.html")
 def status(word: str) -> dict[str, str]:
     """The status word with its mark."""
@@ -104,15 +147,15 @@ def status(word: str) -> dict[str, str]:
 
 
 @register.inclusion_tag("jobs/_ratio.html")
-def ratio(value: float | None) -> dict[str, Any]:
-    """A ratio with two decimals and a thin bar; over 1.00 the bar breaks the frame."""
+def ratio(value: float | None, *, bar: bool = True) -> dict[str, Any]:
+    """A ratio with two decimals and, unless told otherwise, a thin bar; over 1.00 the bar breaks the frame."""
     if value is None:
         return {"value": None}
     over = value > 1.0
     width = BROKEN_FRAME if over else FRAME * value
     # 1.004 is over, so it must not print as 1.00.
     printed = f"{value:.2f}" if not over or value >= 1.005 else "> 1.00"
-    return {"value": printed, "width": f"{width:.1f}", "over": over}
+    return {"value": printed, "width": f"{width:.1f}", "over": over, "bar": bar}
 
 
 @register.filter

@@ -9,6 +9,7 @@ import re
 from typing import Any
 
 from django import forms
+from django.db.models import TextChoices
 
 from engineering.errors import OutOfRange
 from engineering.feet_inches import format_feet_inches, format_inches, parse_inches
@@ -229,6 +230,11 @@ class YesNoField(ObservedChoiceField):
 
     def meaning(self, chosen: str) -> Any:
         return {"yes": True, "no": False}.get(chosen)
+
+
+def words(choices: type[TextChoices]) -> list[tuple[str, str]]:
+    """Choices whose values are the trade's own words, shown as they are."""
+    return [(value, value) for value in choices.values]
 
 
 def day_field(**kwargs: Any) -> forms.DateField:

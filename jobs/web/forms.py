@@ -11,7 +11,7 @@ from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.forms import BaseFormSet, BoundField
 
 from jobs.models import House, LegalBasis, Role, User
-from jobs.web.fields import NOT_OBSERVED, ObservedChoiceField, ObservedField, day_field
+from jobs.web.fields import NOT_OBSERVED, ObservedChoiceField, ObservedField, day_field, words
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +157,7 @@ class NewJobForm(forms.Form):
     house = forms.ModelChoiceField(House.objects.none(), empty_label="choose…")
     title = forms.CharField(max_length=160, help_text="Printed on every paper, such as: Cripple wall retrofit.")
     legal_basis = forms.ChoiceField(
-        choices=[("", "choose…"), *LegalBasis.choices], help_text="The engineer's criteria sheet must agree with it."
+        choices=[("", "choose…"), *words(LegalBasis)], help_text="The engineer's criteria sheet must agree with it."
     )
     estimator = PersonField(required=False, empty_label="nobody yet")
     programme = forms.CharField(
@@ -174,7 +174,7 @@ class JobForm(PartedForm):
     """A job's facts: what it is, whom it waits for, the days on which things happened."""
 
     title = forms.CharField(max_length=160)
-    legal_basis = forms.ChoiceField(choices=LegalBasis.choices)
+    legal_basis = forms.ChoiceField(choices=words(LegalBasis))
     estimator = PersonField(required=False, empty_label="nobody yet")
     programme = forms.CharField(max_length=120, required=False, help_text="Grant, rebate or insurer; empty: none.")
     waiting_for_who = forms.CharField(max_length=80, required=False, label="Waits for", help_text="Who has to act.")

@@ -16,6 +16,7 @@ from jobs.web.fields import (
     OutlineField,
     YesNoField,
     day_field,
+    words,
 )
 from jobs.web.forms import PartedForm, row_initial, stored
 
@@ -68,7 +69,7 @@ class HouseForm(PartedForm):
     hazard_source = forms.CharField(max_length=300, required=False, label="Source of the hazard")
     hazard_date = day_field(required=False, label="Read on")
 
-    framing_kind = ObservedChoiceField(FramingKind.choices)
+    framing_kind = ObservedChoiceField(words(FramingKind))
     floor_sheathing = ObservedField(forms.CharField(max_length=120))
     access_opening_width_in = ObservedField(LengthField(), label="Access opening, width")
     access_opening_height_in = ObservedField(LengthField(), label="Access opening, height")

@@ -15,7 +15,7 @@ from jobs import policy
 from jobs.errors import Refused
 from jobs.models import Crew, Design, InspectionResult, Job
 from jobs.services import field_work
-from jobs.web.fields import day_field
+from jobs.web.fields import day_field, words
 from jobs.web.forms import add_refusal, error_lines, kept_rows
 from jobs.web.guards import needs
 
@@ -80,7 +80,7 @@ class InspectionItemForm(forms.Form):
     criterion = forms.CharField(max_length=300, required=False, label="Criterion")
     required = forms.CharField(max_length=120, required=False, label="Required")
     measured = forms.CharField(max_length=120, required=False, label="Measured")
-    result = forms.ChoiceField(choices=[("", "choose…"), *InspectionResult.choices])
+    result = forms.ChoiceField(choices=[("", "choose…"), *words(InspectionResult)])
 
     def __init__(self, *args: Any, labels: list[str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -26,6 +26,7 @@ from jobs.web.fields import (
     ObservedChoiceField,
     ObservedField,
     YesNoField,
+    words,
 )
 from jobs.web.forms import PartedForm, row_initial
 
@@ -74,7 +75,7 @@ class WallLineForm(PartedForm):
     lower_plate_in = LengthField(required=False, label="Lower plate, thickness", help_text="Empty: no such plate.")
     upper_plate_in = LengthField(required=False, label="Upper plate, thickness", help_text="Empty: no such plate.")
     plate_width_in = observed_length("Top plates, width")
-    top_nails_reach = ObservedChoiceField(TopNailsReach.choices, label="Panel's top nails can reach")
+    top_nails_reach = ObservedChoiceField(words(TopNailsReach), label="Panel's top nails can reach")
     plate_joints_observed = forms.BooleanField(
         required=False,
         label="The joints of the upper plate were looked for",
@@ -85,7 +86,7 @@ class WallLineForm(PartedForm):
     stud_centrelines_in = LengthListField(
         required=False, label="Stud centrelines", help_text="As measured from the zero end, parted by commas."
     )
-    joists = ObservedChoiceField(JoistDirection.choices, label="Joists run")
+    joists = ObservedChoiceField(words(JoistDirection), label="Joists run")
     rim_thickness_in = observed_length("Rim or end joist, thickness")
     rim_depth_in = observed_length("Rim or end joist, depth")
     rim_set_back_in = observed_length(
@@ -105,7 +106,7 @@ class WallLineForm(PartedForm):
     sill_bearing_psi = ObservedField(NumberField(min_value=1), label="Sill, F_c perpendicular (psi)")
     sill_treated = YesNoField(label="Sill is treated")
 
-    foundation_material = ObservedChoiceField(FoundationMaterial.choices, label="Material")
+    foundation_material = ObservedChoiceField(words(FoundationMaterial), label="Material")
     foundation_continuous = YesNoField(label="Continuous under the line")
     foundation_condition = observed_text("Condition", 200)
     crack_width_in = observed_length("Widest crack", positive=False)
@@ -183,7 +184,7 @@ class StretchForm(forms.Form):
 
 
 class SegmentForm(StretchForm):
-    kind = forms.ChoiceField(choices=[("", "choose…"), *SegmentKind.choices])
+    kind = forms.ChoiceField(choices=[("", "choose…"), *words(SegmentKind)])
     stud_height_in = LengthField(positive=False, label="Stud height")
     ground_slope = ObservedField(NumberField(min_value=0), label="Ground slope (rise over run)")
     floor_level = forms.CharField(max_length=40, required=False, label="Floor level")
