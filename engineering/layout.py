@@ -6,7 +6,7 @@ All distances are our own working rules ("common practice, no source") but where
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -23,6 +23,11 @@ class Keep:
     to_in: float
     clear_in: float
     rule: str
+
+    @property
+    def reach_in(self) -> float:
+        """From its middle to where it is clear."""
+        return (self.to_in - self.from_in) / 2 + self.clear_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +60,22 @@ def place(
 
     OutOfRange naming what and the rule that failed: no clear place left, or a gap wider than `largest_gap_in`.
     """
-    blocked = _merged(keeps)
+    keeps = tuple(keeps)
+    closed = _merged(keeps)
+    lows = [low for low, _ in closed]
     placed: list[float] = []
+
+    def clear(at_in: float) -> bool:
+        index = bisect_left(lows, at_in - 1e-9) - 1
+        in_the_open = index < 0 or at_in >= closed[index][1] - 1e-9
+        return in_the_open and all(abs(at_in - other) >= apart_in - 1e-9 for other in placed)
+
     for target_in in targets_in:
-        placed.append(_nearest(target_in, placed, from_in, to_in, blocked, apart_in, what))
+        found = next((at_in for at_in in _quarters(target_in, from_in, to_in) if clear(at_in)), None)
+        if found is None:
+            rules = _rules_broken(_quarters(target_in, from_in, to_in), keeps, apart_in)
+            raise OutOfRange(what, round(target_in, 3), f"no clear place from {from_in:g} to {to_in:g} in: {rules}")
+        placed.append(found)
     placed.sort()
     if largest_gap_in is not None:
         for one, following in pairwise(placed):
@@ -94,44 +111,31 @@ def stud_keeps(studs_in: Iterable[float], stud_in: float, clear_in: float) -> li
     return [Keep(at - half, at + half, clear_in, f"{clear_in:g} in clear of a stud") for at in studs_in]
 
 
-def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float, str]]:
-    """Closed places in order, not overlapping: from, to, and the rule that closes them first."""
-    closed: list[tuple[float, float, str]] = []
-    for keep in sorted(keeps, key=lambda keep: keep.from_in - keep.clear_in):
-        low, high = keep.from_in - keep.clear_in, keep.to_in + keep.clear_in
-        if closed and low <= closed[-1][1]:
-            before = closed[-1]
-            closed[-1] = (before[0], max(before[1], high), before[2])
+def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float]]:
+    """Closed stretches in order, not overlapping. Their very edges are clear."""
+    closed: list[tuple[float, float]] = []
+    for low, high in sorted((keep.from_in - keep.clear_in, keep.to_in + keep.clear_in) for keep in keeps):
+        if closed and low < closed[-1][1]:
+            closed[-1] = (closed[-1][0], max(closed[-1][1], high))
         else:
-            closed.append((low, high, keep.rule))
+            closed.append((low, high))
     return closed
 
 
-def _nearest(
-    target_in: float,
-    placed: list[float],
-    from_in: float,
-    to_in: float,
-    blocked: list[tuple[float, float, str]],
-    apart_in: float,
-    what: str,
-) -> float:
-    """The open quarter inch nearest to the target."""
-    broken: dict[str, int] = {}
-    lows = [low for low, _, _ in blocked]
+def _quarters(target_in: float, from_in: float, to_in: float) -> Iterator[float]:
+    """Quarter inches within reach, the nearest to the target first."""
     start = round(target_in / STEP_IN) * STEP_IN
     for n in range(int(max(target_in - from_in, to_in - target_in) / STEP_IN) + 2):
         for at_in in (start + n * STEP_IN, start - n * STEP_IN):
-            if not from_in - 1e-9 <= at_in <= to_in + 1e-9:
-                continue
-            # On the very edge of a closed place is clear.
-            index = bisect_left(lows, at_in - 1e-9) - 1
-            if index >= 0 and at_in < blocked[index][1] - 1e-9:
-                rule = blocked[index][2]
-            elif any(abs(at_in - other) < apart_in - 1e-9 for other in placed):
-                rule = f"{apart_in:g} in apart"
-            else:
-                return at_in
+            if from_in - 1e-9 <= at_in <= to_in + 1e-9:
+                yield at_in
+
+
+def _rules_broken(quarters: Iterator[float], keeps: tuple[Keep, ...], apart_in: float) -> str:
+    """Which rules close the places, the one that closes most first."""
+    broken: dict[str, int] = {}
+    for at_in in quarters:
+        rules = {keep.rule for keep in keeps if abs(at_in - (keep.from_in + keep.to_in) / 2) < keep.reach_in - 1e-9}
+        for rule in rules or {f"{apart_in:g} in apart"}:
             broken[rule] = broken.get(rule, 0) + 1
-    rules = ", ".join(sorted(broken, key=lambda rule: -broken[rule])) or "a length to stand on"
-    raise OutOfRange(what, round(target_in, 3), f"no clear place between {from_in:g} and {to_in:g} in: {rules}")
+    return ", ".join(sorted(broken, key=lambda rule: (-broken[rule], rule))) or "nothing to stand on"

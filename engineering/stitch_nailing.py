@@ -6,7 +6,7 @@ from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
-from engineering.layout import even_positions, place
+from engineering.layout import Keep, even_positions, place
 from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
 from engineering.plate_connectors import THROUGH_METHODS, Method, plate_keeps
 from engineering.results import LinkResult, Step
@@ -53,11 +53,12 @@ def proposed_rows(
     by_demand = count_for(context.demand.demand_lb / nail_lb)
     count = max(each * connectors, by_demand)
     length_in = 12 * context.demand.length_ft
+    connectors_in = [at for row in floor_rows for at in row.positions_in]
+    beside = [Keep(at, at, APART_IN, f"{APART_IN:g} in from a connector") for at in connectors_in]
     if each:
         targets = [
             at + BESIDE_IN * (index // 2 + 1) * (1 if index % 2 else -1)
-            for row in floor_rows
-            for at in row.positions_in
+            for at in connectors_in
             for index in range(each)
         ]
         note = f"{each} beside each connector"
@@ -74,7 +75,7 @@ def proposed_rows(
                 targets,
                 from_in=END_CLEAR_IN,
                 to_in=length_in - END_CLEAR_IN,
-                keeps=plate_keeps(context, STUD_CLEAR_IN),
+                keeps=[*plate_keeps(context, STUD_CLEAR_IN), *beside],
                 apart_in=APART_IN,
                 what=f"lines.{context.line.label}.stitch_nails",
             ),

@@ -26,10 +26,11 @@ def with_line(given: HouseInputs, label: str, **changes: Any) -> HouseInputs:
 
 def changed(line: WallLine, **changes: Any) -> WallLine:
     """A wall line with some fields changed."""
-    for name, change in changes.items():
-        value = replace(getattr(line, name), **change) if isinstance(change, dict) else change
-        line = replace(line, **{name: value})
-    return line
+    values = {
+        name: replace(getattr(line, name), **change) if isinstance(change, dict) else change
+        for name, change in changes.items()
+    }
+    return replace(line, **values)
 
 
 def line_of(given: HouseInputs, label: str) -> WallLine:
