@@ -10,10 +10,14 @@ from django.utils.safestring import SafeString, mark_safe
 
 register = template.Library()
 
-SUBSCRIPT = re.compile(r"(?<=\w)_([A-Za-z0-9,]+)")
+SUBSCRIPT = re.compile(r"(?<![^\W\d_])([^\W\d_]{1,2})_(\w+(?:,\w+)*)")
 
 
 @register.filter
 def formula(text: str) -> SafeString:
     """`Q_E` with its subscript; everything else as it stands."""
-    return mark_safe(SUBSCRIPT.sub(r"<sub>\1</sub>", escape(text)))
+    return mark_safe(SUBSCRIPT.sub(_with_subscript, escape(text)))
+
+
+def _with_subscript(match: re.Match[str]) -> str:
+    return f"{match[1]}<sub>{match[2].replace('_', ' ')}</sub>"

@@ -7,7 +7,9 @@ from typing import Any
 
 Json = dict[str, Any]
 
-PRINTED = {"-": "", "deg": "°"}  # units that a page prints otherwise than the snapshot
+PRINTED = {"-": ""}  # units that a page prints otherwise than the snapshot
+
+LONGEST_SYMBOL = 2  # letters before a subscript
 
 
 def number(value: Any) -> str:
@@ -22,23 +24,37 @@ def number(value: Any) -> str:
 
 
 def substituted(expression: str, inputs: Json) -> str:
-    """The expression with its numbers; symbols that it does not spell out follow as "X = 1.0"."""
+    """The expression with its numbers; symbols that it does not spell out follow as "X = 1.0".
+
+    An input's name is the symbol with `_` for what can't stand in a name: `floor_depth` is "floor depth" in words.
+    """
     if not inputs:
         return ""
-    spelled = sorted(inputs, key=len, reverse=True)
-    pattern = "|".join(rf"(?<![\w′]){re.escape(symbol)}(?![\w′])" for symbol in spelled)
+    names = sorted(inputs, key=len, reverse=True)
+    spelled = "|".join(rf"(?<![\w′])({_as_spelled(name)})(?![\w′])" for name in names)
     used: set[str] = set()
 
     def replace(match: re.Match[str]) -> str:
-        used.add(match.group())
-        text = number(inputs[match.group()])
+        name = names[match.lastindex - 1]
+        used.add(name)
+        text = number(inputs[name])
         return f"({text})" if text.startswith("-") else text
 
-    text = re.sub(pattern, replace, expression)
-    rest = ", ".join(f"{symbol} = {number(value)}" for symbol, value in inputs.items() if symbol not in used)
+    text = re.sub(spelled, replace, expression)
+    rest = ", ".join(f"{words(name)} = {number(value)}" for name, value in inputs.items() if name not in used)
     if not used:
         return rest
     return f"{text}, {rest}" if rest else text
+
+
+def words(name: str) -> str:
+    """An input's name for reading: a word in words, a symbol with its subscript as it is."""
+    head, _, _ = name.partition("_")
+    return name.replace("_", " ") if len(head) > LONGEST_SYMBOL else name
+
+
+def _as_spelled(name: str) -> str:
+    return "[_ -]".join(re.escape(part) for part in name.split("_"))
 
 
 def source_text(source: Json) -> str:

@@ -39,7 +39,7 @@ class CriteriaForm(forms.Form):
 
     version = forms.IntegerField(widget=forms.HiddenInput)
     code_family = forms.ChoiceField(choices=CodeFamily.choices, label="Code family")
-    legal_basis = forms.ChoiceField(choices=LegalBasis.choices, label="Legal basis")
+    legal_basis = forms.ChoiceField(choices=[(basis, basis) for basis in LegalBasis.values], label="Legal basis")
     force_level = forms.CharField(max_length=60, help_text="By name, as it is printed: full, reduced 75 %.")
     force_factor = NumberField(
         min_value=0.01, max_value=1.0, label="Factor on the horizontal seismic effect", help_text="1.0: full force."

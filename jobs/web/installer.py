@@ -220,16 +220,13 @@ def _entry_page(
 ) -> HttpResponse:
     errors: list[ErrorLine] = error_lines(form) if form.is_bound else []
     context = {**_context(request, sheet.order, sheet), "wall": wall, "task": task, "form": form}
+    context["as_shown"] = _new_entry(task)  # an id of its own, so that either form can be sent
     context |= {"reasons": reasons, "errors": errors}
     return render(request, "jobs/field_event.html", context, status=status)
 
 
 def _new_entry(task: Task | None) -> EntryForm:
-    initial = {
-        "id": uuid4(),
-        "at_client": timezone.now().strftime("%Y-%m-%dT%H:%M:%S.%f%z"),
-        "kind": FieldEventKind.INSTALLED if task else FieldEventKind.NOTE,
-    }
+    initial = {"id": uuid4(), "at_client": timezone.now().strftime("%Y-%m-%dT%H:%M:%S.%f%z")}
     if task and task.last and task.last.kind in field_work.SHORTFALLS:
         initial["makes_good"] = task.last.pk
     return _entry(task, initial=initial)
@@ -240,6 +237,8 @@ def _entry(task: Task | None, data: Any = None, **kwargs: Any) -> EntryForm:
     if task is None:
         form.fields["kind"].choices = [(FieldEventKind.NOTE, KIND_WORDS[FieldEventKind.NOTE])]
         del form.fields["moved_to_in"]
+    elif data is None:  # "installed as shown" is the other button
+        form.fields["kind"].choices = [(kind, words) for kind, words in KIND_WORDS.items() if kind != "installed"]
     return form
 
 
@@ -248,7 +247,7 @@ def _payload(task: Task | None, said: dict[str, Any]) -> dict[str, Any]:
     if said.get("moved_to_in") is not None and said["kind"] == FieldEventKind.MOVED:
         payload["moved_to_in"] = said["moved_to_in"]
     if said["note"]:
-        payload["note"] = said["note"]
+        payload["text"] = said["note"]
     if said["makes_good"] and said["kind"] == FieldEventKind.INSTALLED:
         payload["makes_good"] = str(said["makes_good"])
     return payload

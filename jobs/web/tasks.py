@@ -76,6 +76,26 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """The tasks of one kind on one wall."""
+
+    title: str
+    tasks: tuple[Task, ...]
+
+    @property
+    def total(self) -> int:
+        return len(self.tasks)
+
+    @property
+    def done(self) -> int:
+        return sum(task.is_done for task in self.tasks)
+
+    @property
+    def is_done(self) -> bool:
+        return self.done == self.total
+
+
+@dataclass(frozen=True, slots=True)
 class Point:
     """A hold point of a wall and its tick, if given."""
 
@@ -113,12 +133,12 @@ class Wall:
         return sum(point.tick is None for point in self.points)
 
     @property
-    def groups(self) -> list[tuple[str, list[Task]]]:
+    def groups(self) -> list[Group]:
         """The tasks by what they are, in the order of the work."""
         found: dict[str, list[Task]] = {}
         for task in self.tasks:
             found.setdefault(task.title, []).append(task)
-        return list(found.items())
+        return [Group(title, tuple(tasks)) for title, tasks in found.items()]
 
     @property
     def next_task(self) -> Task | None:
