@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from tests import databases  # sets the environment before Django's settings are read
+
+
+def pytest_report_header() -> str:
+    return f"database: {databases.KIND}"
+
 
 @pytest.fixture(autouse=True)
 def _own_files(settings, tmp_path):

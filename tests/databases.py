@@ -1,4 +1,4 @@
-"""Which database the suite runs on: a pytest plugin that loads before Django's settings do.
+"""Which database the suite runs on. conftest.py imports this before anything reads Django's settings.
 
 STEMWALL_TEST_DATABASE=postgresql starts a throw-away PostgreSQL in a temporary folder on a free port; otherwise
 SQLite. Everything that the run writes (keys, files, broker) goes to a temporary folder too.
@@ -9,7 +9,6 @@ from __future__ import annotations
 import atexit
 import os
 import shutil
-import subprocess
 import tempfile
 from pathlib import Path
 
@@ -41,10 +40,4 @@ def _prepare() -> None:
 
 
 _prepare()
-
-
-def pytest_report_header() -> str:
-    version = ""
-    if KIND == "postgresql":
-        version = subprocess.run(["psql", "--version"], capture_output=True, text=True, check=False).stdout.strip()
-    return f"database: {KIND} {version}"
+os.environ["DJANGO_SETTINGS_MODULE"] = "jobs.project.settings"
