@@ -13,6 +13,8 @@ from jobs.services import catalogue
 
 
 class ConnectorViewSet(CreatableViewSet):
+    """The connector catalogue: computed by NDS, or evaluated by a report."""
+
     queryset = Connector.objects.all()
     serializer_class = ConnectorSerializer
     needs = {

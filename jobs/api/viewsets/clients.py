@@ -13,6 +13,8 @@ from jobs.services import clients
 
 
 class ClientViewSet(CreatableViewSet):
+    """Clients: name, address, phone, e-mail."""
+
     queryset = Client.objects.all()
     serializer_class = ClientSerializer
     needs = {
@@ -31,6 +33,8 @@ class ClientViewSet(CreatableViewSet):
 
 
 class JurisdictionViewSet(SeenViewSet):
+    """Building departments: adopted code, how a set is stamped."""
+
     queryset = Jurisdiction.objects.all()
     serializer_class = JurisdictionSerializer
     needs = {"list": "jurisdiction.view", "retrieve": "jurisdiction.view"}
@@ -41,6 +45,8 @@ class JurisdictionViewSet(SeenViewSet):
 
 
 class CrewViewSet(SeenViewSet):
+    """Crews, their leads and members."""
+
     queryset = Crew.objects.select_related("lead").prefetch_related("members")
     serializer_class = CrewSerializer
     needs = {"list": "work_order.view", "retrieve": "work_order.view"}

@@ -21,6 +21,8 @@ from jobs.services.stamps import currency
 
 
 class DesignViewSet(SeenViewSet):
+    """Issued designs; one design comes with its frozen snapshot."""
+
     queryset = Design.objects.select_related("issued_by")
     serializer_class = DesignSerializer
     detail_serializer_class = DesignDetailSerializer
@@ -29,6 +31,8 @@ class DesignViewSet(SeenViewSet):
 
 
 class ConnectionScheduleViewSet(SeenViewSet):
+    """Connection schedules: what is built, line by line."""
+
     queryset = ConnectionSchedule.objects.select_related("design").prefetch_related("lines")
     serializer_class = ConnectionScheduleSerializer
     needs = {"list": "design.view", "retrieve": "design.view"}
@@ -39,6 +43,8 @@ class ConnectionScheduleViewSet(SeenViewSet):
 
 
 class PacketViewSet(SeenViewSet):
+    """Permit packets; one packet comes with the state of its stamp."""
+
     queryset = Packet.objects.prefetch_related("files")
     serializer_class = PacketSerializer
     detail_serializer_class = PacketDetailSerializer
@@ -53,6 +59,8 @@ class PacketViewSet(SeenViewSet):
 
 
 class StampViewSet(SeenViewSet):
+    """Stamps as the server checked them."""
+
     queryset = Stamp.objects.select_related("signer", "packet_file")
     serializer_class: type[serializers.BaseSerializer] = StampSerializer
     needs = {"list": "packet.view", "retrieve": "packet.view"}

@@ -20,6 +20,8 @@ from jobs.services import field_work
 
 
 class WorkOrderViewSet(SeenViewSet):
+    """Work orders: one crew's work on one day, from one design."""
+
     queryset = WorkOrder.objects.select_related("job__house", "design").prefetch_related("hold_points__ticked_by")
     serializer_class = WorkOrderSerializer
     needs = {"list": "work_order.view", "retrieve": "work_order.view", "events": "work_order.view"}
@@ -50,6 +52,8 @@ class WorkOrderViewSet(SeenViewSet):
 
 
 class InspectionViewSet(SeenViewSet):
+    """Inspections with their items."""
+
     queryset = Inspection.objects.select_related("recorded_by").prefetch_related("items")
     serializer_class = InspectionSerializer
     needs = {"list": "inspection.view", "retrieve": "inspection.view"}

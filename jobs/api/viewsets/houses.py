@@ -16,6 +16,8 @@ HOUSE_ROWS = ("point_weights", "story_above")
 
 
 class HouseViewSet(CreatableViewSet):
+    """Houses as surveyed; one house comes with its wall lines."""
+
     queryset = House.objects.prefetch_related("point_weights", "story_above")
     serializer_class = HouseSerializer
     detail_serializer_class = HouseDetailSerializer
@@ -48,6 +50,8 @@ class HouseViewSet(CreatableViewSet):
 
 
 class WallLineViewSet(CreatableViewSet):
+    """Wall lines as surveyed."""
+
     queryset = WallLine.objects.prefetch_related(*wall_lines.CHILDREN)
     serializer_class = WallLineSerializer
     needs = {

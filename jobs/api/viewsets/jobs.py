@@ -24,6 +24,8 @@ from jobs.services import criteria, designs, jobs, stages
 
 
 class JobViewSet(CreatableViewSet):
+    """Jobs: one retrofit of one house."""
+
     queryset = Job.objects.select_related("house", "estimator", "assigned_engineer").prefetch_related("holds")
     serializer_class = JobSerializer
     needs = {
