@@ -12,6 +12,8 @@ import shutil
 import tempfile
 from pathlib import Path
 
+import django
+
 from tests.servers import ServerMissing, start_postgres
 
 KIND = os.environ.get("STEMWALL_TEST_DATABASE", "sqlite")
@@ -41,3 +43,5 @@ def _prepare() -> None:
 
 _prepare()
 os.environ["DJANGO_SETTINGS_MODULE"] = "jobs.project.settings"
+django.setup()  # pytest-django sets up only what it was told of before this file was read
+django.setup()
