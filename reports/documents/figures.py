@@ -10,6 +10,8 @@ from engineering.feet_inches import format_feet_inches, format_inches
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 NOTHING = "–"
+NEGLIGIBLE = 1e-9
+OPERATORS = "·/+−^√×≥≤"
 
 
 def length(length_in: float) -> str:
@@ -56,42 +58,48 @@ def number(value: Any) -> str:
 
 def _significant(value: float) -> str:
     size = abs(value)
-    if size == 0:
+    if size < NEGLIGIBLE:
         return "0"
     if size >= 1000:
-        return f"{value:,.0f}" if abs(value - round(value)) < 0.05 or size >= 10_000 else f"{value:,.1f}"
+        whole = abs(value - round(value)) < 0.05 or size >= 10_000
+        return f"{value:,.0f}" if whole else f"{value:,.1f}"
     decimals = 1 if size >= 100 else 2 if size >= 10 else 3 if size >= 0.1 else 4
     text = f"{value:.{decimals}f}".rstrip("0").rstrip(".")
-    return text if float(text) else f"{value:.2e}"
+    return text.replace("-", "−") if float(text) else f"{value:.2e}"
 
 
 def substituted(expression: str, inputs: dict[str, Any]) -> str:
-    """The expression with each symbol replaced by its number; the bare inputs where it names none of them."""
-    if not inputs:
-        return ""
-    # Longest symbols first, and only whole ones: "V" is not part of "V_n", "L" not of "Label".
-    symbols = sorted(inputs, key=len, reverse=True)
-    pattern = "|".join(rf"(?<![\w.])(?<!_){re.escape(symbol)}(?![A-Za-z0-9_\u0370-\u03ff])" for symbol in symbols)
-    found: list[str] = []
+    """The expression with each symbol replaced by its number; the bare inputs where it is no formula.
+
+    An input's name can't hold a space, hyphen or prime: "set_back" stands for "set-back", "Z" for "Z′" too.
+    """
+    listed = ", ".join(f"{name.replace('_', ' ')} = {number(value)}" for name, value in inputs.items())
+    if not inputs or not any(sign in expression for sign in OPERATORS):
+        return listed
+    patterns = {_symbol_pattern(name): name for name in sorted(inputs, key=len, reverse=True)}
+    found: set[str] = set()
 
     def put(match: re.Match[str]) -> str:
-        found.append(match.group(0))
-        return number(inputs[match.group(0)])
+        name = next(name for pattern, name in patterns.items() if re.fullmatch(pattern, match.group(0)))
+        found.add(name)
+        return number(inputs[name])
 
-    text = re.sub(pattern, put, expression)
-    rest = [f"{symbol} = {number(inputs[symbol])}" for symbol in inputs if symbol not in found]
+    whole = "|".join(rf"(?<![\w.])(?:{pattern})(?![A-Za-z0-9_\u0370-\u03ff])(?! = )" for pattern in patterns)
+    text = re.sub(whole, put, expression)
     if not found:
-        return ", ".join(rest)
+        return listed
+    rest = [f"{name.replace('_', ' ')} = {number(value)}" for name, value in inputs.items() if name not in found]
     return text + (f" ({', '.join(rest)})" if rest else "")
 
 
-def subscripted(symbol: str) -> list[list[str]]:
-    """A printed symbol as [text, subscript] pairs: "Q_E,A" → [["Q", "E,A"]]; words stay whole."""
-    pairs = []
-    for word in symbol.split(" "):
-        base, _, under = word.partition("_")
-        pairs.append([base, under.replace("_", " ")])
-    return pairs
+def _symbol_pattern(name: str) -> str:
+    return re.escape(name).replace("_", "[ _-]") + "['′⊥]?"
+
+
+def subscripted(text: str) -> list[list[str]]:
+    """Text with printed symbols as [text, subscript] pairs: "Q_E,A / V" → [["Q", "E,A"], [" / V", ""]]."""
+    pieces = re.split(r"_([A-Za-z0-9,/⊥]+)", text)
+    return [list(pair) for pair in zip(pieces[::2], [*pieces[1::2], ""], strict=True) if any(pair)]
 
 
 def unit(name: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.drawings import svg
+from reports.drawings import svg, wall_line
 from reports.drawings.sheet import (
     ACCENT,
     ADDED,
@@ -93,7 +93,7 @@ def _draw_nailing(sheet: Sheet, line: dict[str, Any], edge_spacing_in: float, jo
     panel, framing, sheathing = line["panels"][0], line["framing"], line["sheathing"]
     length = (panel["to_ft"] - panel["from_ft"]) * 12
     height = line["segments"][0]["stud_height_ft"] * 12 + sum(framing["plates_in"]) + framing["sill_thickness_in"]
-    if framing["top_nails_reach"] == "lower plate" and len(framing["plates_in"]) > 1:
+    if wall_line.ends_at_lower_plate(line):
         height -= framing["plates_in"][-1]
     start = panel["from_ft"] * 12
     edges = [0.0, *(joint - start for joint in joints_in), length]

@@ -199,9 +199,7 @@ class _Elevation:
                                     layer=QUIET_TEXT)  # fmt: skip
 
     def panels(self) -> None:
-        reach = self.line["framing"]["top_nails_reach"]
-        plates = self.line["framing"]["plates_in"]
-        top = -plates[-1] if reach == "lower plate" and len(plates) > 1 else 0.0
+        top = -self.line["framing"]["plates_in"][-1] if wall_line.ends_at_lower_plate(self.line) else 0.0
         for number, panel in enumerate(self.line["panels"], start=1):
             ends = self.stretch(panel["from_ft"], panel["to_ft"])
             if ends is None:

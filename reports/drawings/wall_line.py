@@ -132,6 +132,12 @@ def plates_height_in(line: dict[str, Any]) -> float:
     return sum(line["framing"]["plates_in"])
 
 
+def ends_at_lower_plate(line: dict[str, Any]) -> bool:
+    """Whether the panels stop at the lower of two top plates."""
+    framing = line["framing"]
+    return framing["top_nails_reach"] == "lower plate" and len(framing["plates_in"]) > 1
+
+
 def sill_bottom_in(line: dict[str, Any], segment: dict[str, Any]) -> float:
     """Level of the sill's underside in a segment, below the top of the upper plate (negative)."""
     framing = line["framing"]

@@ -1,0 +1,207 @@
+"""The calculations, letter pages, printed from the steps of the frozen result. Nothing is typed or computed here.
+
+Sections: C-A criteria and sources, C-D demand, C-F fasteners, C-L.<line> one a wall line, C-S summary.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reports.documents import cover, figures, schedule_rows, standing
+from reports.documents.conventions import CONVENTIONS
+from reports.drawings import load_path, wall_line
+from reports.rendering import NotRenderable
+from reports.sections import Section
+
+TEMPLATES = "reports/documents/calculations/"
+MEMORY_MARK = "†"
+
+
+def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
+    """All sections in order; NotRenderable where no engineer has confirmed the criteria, or none is asked to."""
+    stand = standing.of(snapshot)
+    if not stand.shows_ratios:
+        raise NotRenderable(f"There are no calculations to print: {stand.banner[:1].lower()}{stand.banner[1:]}.")
+    lines = [_line(snapshot, label) for label in schedule_rows.labels(snapshot)]
+    return [_criteria(snapshot, stand), _demand(snapshot), _fasteners(snapshot), *lines, _summary(snapshot, stand)]
+
+
+def _section(name: str, sheet: str, title: str, context: dict[str, Any], drawings: dict[str, str]) -> Section:
+    template = f"{TEMPLATES}{name.split('-')[0]}.html"
+    return Section(name=name, sheet=sheet, title=title, template=template, context=context, drawings=drawings)
+
+
+def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
+    house, criteria, table_set = snapshot["house"], snapshot["criteria"], snapshot["table_set"]
+    redundancy = criteria["redundancy"]
+    rows = [
+        ["Response modification R", f"{criteria['response_modification']:g}"],
+        ["Importance factor", f"{criteria['importance']:g}"],
+        ["Redundancy ρ", "from the bays" if redundancy is None else f"{redundancy:g}, given"],
+        ["Load duration C_D", f"{criteria['load_duration']:g}"],
+        ["Widest connector spacing", figures.length(criteria["maximum_connector_spacing_in"])],
+        ["R of new panels under older stories", "accepted" if criteria["accepts_r_for_panels"] else "not accepted"],
+        ["Link 0, floor sheathing and diaphragm", "accepted" if criteria["link_0_accepted"] else "recorded, not accepted"],
+    ]
+    if criteria["notes"]:
+        rows.append(["Notes", criteria["notes"]])
+    context = {
+        "title": f"Calculations. {stand.title}",
+        "safety": standing.SAFETY,
+        "address": f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}",
+        "job": [["Parcel number", house["parcel_number"]], ["Owner", house["client_name"]],
+                ["Jurisdiction", snapshot["jurisdiction"]["name"]],
+                ["Criteria by", f"{criteria['confirmed_by']}, {criteria['licence']}, {figures.day(criteria['confirmed_on'])}"]],
+        "code": cover.code_basis(snapshot),
+        "criteria": rows,
+        "hazard": cover.earthquake_data(snapshot, stand),
+        "open_links": list(stand.open_links),
+        "remaining": list(stand.remaining),
+        "conventions": [[title, text] for title, text in CONVENTIONS],
+        "assumptions": list(snapshot["result"]["assumptions"]),
+        "warnings": list(snapshot["result"]["warnings"]),
+        "from_memory": list(snapshot["result"]["from_memory"]),
+        "accepted": f"Accepted by {table_set['accepted_by']}, {table_set['licence']}, {figures.day(table_set['accepted_on'])}."
+                    if table_set else "Not yet accepted: nothing may be released for permit before that.",
+        "sheets": [["C-A", "Criteria, conventions, sources"], ["C-D", "Demand"], ["C-F", "Fasteners"],
+                   *([line_sheet(label), f"Wall line {label}"] for label in schedule_rows.labels(snapshot)),
+                   ["C-S", "Summary"]],
+    }  # fmt: skip
+    return _section("criteria", "C-A", "Criteria, conventions, sources", context, {})
+
+
+def line_sheet(label: str) -> str:
+    """The sheet number of a wall line's calculation."""
+    return f"C-L.{label.replace(' ', '')}"
+
+
+def _demand(snapshot: dict[str, Any]) -> Section:
+    check = snapshot["result"]["demand"]
+    context = {"check": check_rows(check), "loads": _loads(snapshot)}
+    return _section("demand", "C-D", "Seismic demand", context, {})
+
+
+def _loads(snapshot: dict[str, Any]) -> list[list[str]]:
+    building = snapshot["inputs"]["building"]
+    weights = building["unit_weights"]
+    rows = [
+        ["Roof", f"{weights['roof_psf']:g} psf"], ["Floor", f"{weights['floor_psf']:g} psf"],
+        ["Partitions", f"{weights['partitions_psf']:g} psf"], ["Story walls", f"{weights['story_wall_psf']:g} psf"],
+        ["Braced walls", f"{weights['braced_wall_psf']:g} psf"],
+        ["Braced wall height", figures.length(building["braced_wall_height_ft"] * 12)],
+        ["Floor depth", figures.length(building["floor_depth_ft"] * 12)],
+        ["Story wall height", figures.length(building["story_wall_height_ft"] * 12)],
+    ]  # fmt: skip
+    rows += [
+        [weight["label"].capitalize(), f"{weight['weight_lb']:,.0f} lb at ({weight['at_ft'][0]:g}, {weight['at_ft'][1]:g}) ft"]
+        for weight in building["point_weights"]
+    ]
+    return rows
+
+
+def _fasteners(snapshot: dict[str, Any]) -> Section:
+    checks = [check_rows(check) for check in snapshot["result"]["fasteners"]]
+    return _section("fasteners", "C-F", "Fastener values", {"checks": checks}, {})
+
+
+def _line(snapshot: dict[str, Any], label: str) -> Section:
+    result, line = schedule_rows.line_result(snapshot, label), schedule_rows.line_inputs(snapshot, label)
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    context = {
+        "label": label,
+        "length": figures.length(wall_line.length_in(line)),
+        "demand": figures.amount(result["demand_lb"], "lb"),
+        "verdict": load_path.verdict(result),
+        "links": [link_rows(link) for link in result["links"]],
+        "found": [
+            {"link": link["link"], "name": link["name"], **_figures(link["check"]), "notes": list(link["check"]["notes"])}
+            for link in result["as_found"]
+        ],
+        "found_open": list(result["as_found_open"]),
+        "options": [
+            {"link": option["link"], "method": names.get(option["connector"], option["method"]),
+             "count": str(option["count"]) if option["feasible"] else figures.NOTHING,
+             "each": figures.amount(option["each_lb"], "lb"), "ratio": figures.ratio(option["ratio"]),
+             "reason": option["reason"]}
+            for option in result["options"]
+        ],
+        "set_up": check_rows(result["through_plate"]) if result["through_plate"] else None,
+        "warnings": list(result["warnings"]),
+        "mark": MEMORY_MARK,
+    }  # fmt: skip
+    drawings = {"load-path": load_path.draw(result)}
+    return _section(f"line-{label}", line_sheet(label), f"Wall line {label}", context, drawings)
+
+
+def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
+    links = list(dict.fromkeys(link["link"] for line in snapshot["result"]["lines"] for link in line["links"]))
+    rows = []
+    for result in snapshot["result"]["lines"]:
+        by_link = {link["link"]: link["check"] for link in result["links"]}
+        cells = []
+        for link in links:
+            check = by_link[link]
+            short = {"recorded": "rec.", "not in the chain": figures.NOTHING, "not observed": "n. obs."}
+            cells.append(figures.ratio(check["ratio"]) if check["ratio"] is not None
+                         else short.get(check["status"], check["status"]))  # fmt: skip
+        rows.append({"label": result["label"], "demand": figures.amount(result["demand_lb"]), "cells": cells,
+                     "verdict": load_path.verdict(result), "sheet": line_sheet(result["label"])})  # fmt: skip
+    context = {
+        "links": links,
+        "names": [[link["link"], link["name"]] for link in snapshot["result"]["lines"][0]["links"]],
+        "rows": rows,
+        "open_links": list(stand.open_links),
+        "safety": standing.SAFETY,
+    }
+    return _section("summary", "C-S", "Summary", context, {})
+
+
+def _figures(check: dict[str, Any]) -> dict[str, str]:
+    return {
+        "demand": figures.amount(check["demand"], check["unit"]),
+        "capacity": figures.amount(check["capacity"], check["unit"]),
+        "ratio": figures.ratio(check["ratio"]),
+        "status": check["status"],
+    }
+
+
+def check_rows(check: dict[str, Any]) -> dict[str, Any]:
+    """A check as printed: its figures, its status word, and one row a step."""
+    return {
+        "name": check["name"][:1].upper() + check["name"][1:],
+        **_figures(check),
+        "compared": check["demand"] is not None and check["capacity"] is not None,
+        "clause": check["clause"],
+        "steps": [step_row(step) for step in check["steps"]],
+        "notes": list(check["notes"]),
+        "warnings": list(check["warnings"]),
+    }
+
+
+def link_rows(link: dict[str, Any]) -> dict[str, Any]:
+    """A link's check with its parts as one line each: their steps differ from the worst one's in numbers only."""
+    return {
+        "link": link["link"],
+        "title": f"Link {link['link']}, {link['name']}",
+        "check": check_rows(link["check"]),
+        "parts": [{"name": part["name"], **_figures(part), "notes": list(part["notes"])} for part in link["parts"]],
+    }
+
+
+def step_row(step: dict[str, Any]) -> dict[str, Any]:
+    """symbol = expression = numbers = value unit, and the clause with a mark where it is from memory."""
+    expression = step["expression"]
+    numbers = figures.substituted(expression, step["inputs"])
+    value, unit = figures.number(step["value"]), figures.unit(step["unit"])
+    source = step["source"]
+    parts = (source["publication"], source["edition"], source["clause"])
+    if source["publication"].startswith("evaluation report"):
+        parts = parts[:1]  # dates and use stand with the value itself
+    clause = " ".join(part for part in parts if part)
+    return {
+        "symbol": figures.subscripted(step["symbol"]),
+        "expression": [] if expression == step["symbol"] else figures.subscripted(expression),
+        "numbers": "" if numbers in (expression, value) else numbers,
+        "value": f"{value} {unit}".strip(),
+        "clause": clause + (f" {MEMORY_MARK}" if source["read"] == "from memory" else ""),
+    }

@@ -1,0 +1,239 @@
+"""The crew's work order, letter pages: a front page for the day, then each wall seen from inside, bay by bay.
+
+Cites the design that the title strip names; carries no prices and no client contact.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import pairwise
+from math import ceil
+from typing import Any
+
+from reports.documents import cautions, details, figures, notes, schedule_rows, standing
+from reports.drawings import wall_elevation, wall_line
+from reports.sections import Section
+
+TEMPLATES = "reports/documents/work_order/"
+BAND_FT = 20.0  # of wall drawn in one strip across a letter page
+BAND_WIDTH_IN, BAND_HEIGHT_IN = 7.1, 5.2
+
+
+def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
+    """The front page and one section a wall. `subject`: number, day, crew, lead, wall_lines (labels).
+
+    ValueError without a subject; KeyError for a wall line that the design does not have.
+    """
+    if subject is None:
+        raise ValueError("a work order is about one day of one crew: subject is missing")
+    stand = standing.of(snapshot)
+    return [_front(snapshot, subject, stand), *(_wall(snapshot, label, stand) for label in subject["wall_lines"])]
+
+
+def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.Standing) -> Section:
+    house, labels = snapshot["house"], subject["wall_lines"]
+    opening = house["access_opening_in"]
+    context = {
+        "number": subject["number"],
+        "banner": stand.banner,
+        "facts": [
+            ["Day", figures.day(subject["day"])],
+            ["Crew, lead", f"{subject['crew']}, {subject['lead']}"],
+            ["Site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
+            ["Job", snapshot["job"]["number"]],
+            ["Design", "only the stamped design that the strip at the foot names; scan its code before you start"],
+            ["Way in under the floor", opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear"],
+        ],
+        "scope": [
+            {"label": label, "what": schedule_rows.counted_phrase(snapshot, label) or "nothing",
+             "utilities": snapshot["lines"].get(label, {}).get("utilities", ""), "sheet": wall_sheet(label)}
+            for label in labels
+        ],
+        "picks": pick_list(snapshot, labels),
+        "holds": hold_points(snapshot, labels),
+        "cautions": [{"title": item.title, "text": item.text} for item in cautions.of(snapshot)],
+        "safety": standing.SAFETY,
+    }  # fmt: skip
+    return Section(name="front", sheet="W-0", title=f"Work order {subject['number']}", template=f"{TEMPLATES}front.html",
+                   context=context)  # fmt: skip
+
+
+def wall_sheet(label: str) -> str:
+    """The sheet number of a wall's page."""
+    return f"W-{label.replace(' ', '')}"
+
+
+def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
+    """What goes in the van: every scheduled piece of the day's walls, without allowance for waste."""
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    counts: Counter[str] = Counter()
+    pieces: Counter[str] = Counter()
+    washers = posts = 0
+    post_size = ""
+    for label in labels:
+        line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
+        for item in schedule["items"]:
+            sides = 2 if item["role"] == "splice nails each side" else 1
+            counts[names.get(item["connector"], item["connector"])] += item["count"] * sides
+        washers += schedule_rows.total(snapshot, label, "sill anchors")
+        if ends := schedule_rows.total(snapshot, label, "tie-downs"):
+            posts += ends
+            post = line["end_post"]
+            post_size = f"{figures.length(post['width_in'])} × {figures.length(post['depth_in'])}"
+        pieces += _panel_pieces(snapshot, label)
+    rows = [{"item": name, "count": f"{count:,}", "note": ""} for name, count in sorted(counts.items()) if count]
+    if washers:
+        rows.append({"item": "plate washer, at least 3 × 3 × 0.229 in", "count": f"{washers:,}", "note": ""})
+    if posts:
+        rows.append({"item": f"end post {post_size}", "count": f"{posts:,}", "note": "where none stands yet"})
+    rows += [{"item": text, "count": f"{count:,}", "note": "field nails at 12 in besides"} for text, count in pieces.items()]
+    return rows
+
+
+def _panel_pieces(snapshot: dict[str, Any], label: str) -> Counter[str]:
+    """Sheathing pieces by size, from panel ends and joints."""
+    line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
+    schedule, sheathing = schedule_rows.line_schedule(snapshot, label), line["sheathing"]
+    pieces: Counter[str] = Counter()
+    for number, panel in enumerate(line["panels"], start=1):
+        middle = (panel["from_ft"] + panel["to_ft"]) * 6
+        height_in = -wall_line.sill_bottom_in(line, wall_line.segment_at(line, middle))
+        if wall_line.ends_at_lower_plate(line):
+            height_in -= line["framing"]["plates_in"][-1]
+        ends = (panel["from_ft"] * 12, *wall_line.panel_joints_in(result, schedule, number), panel["to_ft"] * 12)
+        for low, high in pairwise(ends):
+            size = f"{figures.length(high - low)} × {figures.length(height_in)}"
+            pieces[f"{sheathing['thickness']} in {sheathing['grade']}, piece {size}"] += 1
+    return pieces
+
+
+def hold_points(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
+    """Where work stops until someone named has looked; only what the day's walls have."""
+    roles = {item["role"] for label in labels for item in schedule_rows.line_schedule(snapshot, label)["items"]
+             if item["count"] or item["spacing_in"]}  # fmt: skip
+    screws = any(schedule_rows.line_result(snapshot, label)["through_plate"] for label in labels)
+    close = any((item["spacing_in"] or 99) <= notes.CLOSE_NAILING_IN for label in labels
+                for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), "panel edge nails"))  # fmt: skip
+    points = []
+    if screws:
+        points.append(("Probe holes", "One at each end of each line, before the first screw: joist over the target line?"))
+    if "sill anchors" in roles or "tie-down anchors" in roles:
+        points.append(("Anchors", "Special inspector present while holes are drilled and filled; passed before panels hide them."))
+    if roles & {"floor to plate", "stitch nails", "block nails"}:
+        every = "; a photo of every bay with a block" if "block nails" in roles else ""
+        points.append(("Connectors and blocks", f"Counted, photographed and passed before panels go on{every}."))
+    if "tie-downs" in roles:
+        points.append(("Tie-downs", "Nuts tightened again and passed before cover."))
+    if "panel edge nails" in roles:
+        more = " Edge nails at 4 in or closer: special inspection; a sunk head means stop and ask." if close else ""
+        points.append(("Panel nailing", f"Passed before any cover.{more}"))
+    return [{"name": name, "text": text} for name, text in points]
+
+
+def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Section:
+    line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
+    schedule, facts = schedule_rows.line_schedule(snapshot, label), snapshot["lines"].get(label, {})
+    outline = snapshot["inputs"]["building"]["floor_outline_ft"]
+    drawings = {
+        f"band-{index}": wall_elevation.draw(
+            line, catalogue=snapshot["inputs"]["catalogue"], outline_ft=outline, seen_from="inside",
+            paper_width_in=BAND_WIDTH_IN, paper_height_in=BAND_HEIGHT_IN, schedule=schedule, result=result,
+            window_in=window, studs_row=False,
+        )
+        for index, window in enumerate(bands(line), start=1)
+    }  # fmt: skip
+    studs = line["framing"]["stud_centrelines_in"][:2]
+    in_way = [(title, facts.get(key, "")) for title, key in (("In the way", "obstructions"), ("Utilities", "utilities"),
+              ("Ceiling", "ceiling_finish"), ("Inside finish", "inside_finish"))]  # fmt: skip
+    context = {
+        "label": label,
+        "side": wall_line.facing(line, outline),
+        "length": figures.length(wall_line.length_in(line)),
+        "banner": stand.banner,
+        "zero": wall_line.zero_end_name(line),
+        "zero_hand": "left" if wall_line.zero_is_left(line, outline, "inside") else "right",
+        "check_studs": figures.lengths(studs),
+        "bands": list(drawings),
+        "bays": bay_rows(snapshot, label),
+        "set_up": details.set_up_rows(result["through_plate"]) if result["through_plate"] else [],
+        "set_up_warnings": list(result["through_plate"]["warnings"]) if result["through_plate"] else [],
+        "panels": _panel_rows(snapshot, label),
+        "in_way": [[title, text] for title, text in in_way if text],
+        "holds": hold_points(snapshot, [label]),
+    }
+    return Section(name=f"wall-{label}", sheet=wall_sheet(label), title=f"Wall line {label}, seen from inside",
+                   template=f"{TEMPLATES}wall.html", context=context, drawings=drawings)  # fmt: skip
+
+
+def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
+    """The line cut into equal strips short enough to read, from the zero end."""
+    length_in = wall_line.length_in(line)
+    count = max(1, ceil(length_in / (BAND_FT * 12) - 1e-9))
+    return [(length_in * index / count, length_in * (index + 1) / count) for index in range(count)]
+
+
+def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
+    """Each bay that something goes into: its number, its studs, and what stands where, from the datum."""
+    line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    found: dict[int, list[tuple[float, str, str]]] = {}
+
+    def put(station_in: float, what: str) -> None:
+        bay = wall_line.bay_at(line, station_in)
+        found.setdefault(bay.number, []).append((station_in, what, figures.length(station_in)))
+
+    for item in schedule["items"]:
+        if item["role"] in ("floor to plate", "sill anchors", "tie-downs", "stitch nails"):
+            name = "stitch nail" if item["role"] == "stitch nails" else names[item["connector"]]
+            for station in item["positions_in"]:
+                put(station, name)
+        elif item["role"] == "splice nails each side":
+            for station in item["positions_in"]:
+                put(station, f"plate lap: {item['count']} × {names[item['connector']]} each side")
+    for anchor in line["existing_anchors"]:
+        if anchor["accepted"]:
+            put(anchor["at_ft"] * 12, "existing anchor that counts: tighten")
+    for item in wall_line.rows(schedule, "block nails"):
+        panel = line["panels"][(item["panel"] or 1) - 1]
+        for bay in wall_line.bays(line):
+            if bay.from_in >= panel["from_ft"] * 12 - 2 and bay.to_in <= panel["to_ft"] * 12 + 2:
+                found.setdefault(bay.number, []).append((bay.to_in, f"flat block on the sill: {item['note']}", "whole bay"))
+    rows = []
+    for bay in wall_line.bays(line):
+        if bay.number in found:
+            rows.append(
+                {"number": bay.number, "studs": f"{figures.length(bay.from_in)} and {figures.length(bay.to_in)}",
+                 "parts": _merged(sorted(found[bay.number]))}
+            )  # fmt: skip
+    return rows
+
+
+def _merged(items: list[tuple[float, str, str]]) -> list[dict[str, str]]:
+    """Equal things of one bay in one row."""
+    places: dict[str, list[str]] = {}
+    for _, what, place in items:
+        places.setdefault(what, []).append(place)
+    return [
+        {"what": f"{len(at)} × {what}" if len(at) > 1 else what, "at": ", ".join(dict.fromkeys(at))}
+        for what, at in places.items()
+    ]
+
+
+def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
+    line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
+    schedule, sheathing = schedule_rows.line_schedule(snapshot, label), line["sheathing"]
+    rows = []
+    for item in wall_line.rows(schedule, "panel edge nails"):
+        panel = line["panels"][(item["panel"] or 1) - 1]
+        joints = wall_line.panel_joints_in(result, schedule, item["panel"] or 1)
+        rows.append(
+            {
+                "name": f"{label}·{item['panel'] or 1}",
+                "from": f"{figures.length(panel['from_ft'] * 12)} to {figures.length(panel['to_ft'] * 12)}",
+                "joints": figures.lengths(list(joints)) or "none",
+                "sheathing": f"{sheathing['thickness']} in {sheathing['grade']}",
+                "nail": f"{sheathing['nail_diameter_in']:g} × {figures.length(sheathing['nail_length_in'])} {sheathing['finish']}",
+                "spacing": f"{figures.length(item['spacing_in'])} edges, 12″ field",
+            }
+        )
+    return rows
