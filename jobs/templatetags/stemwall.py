@@ -114,8 +114,8 @@ def changes(event: JobEvent) -> list[dict[str, str]]:
     absent = "not observed" if event.house_id else "nothing"
     said = {"not observed": absent}
     return [
-        {"label": _label(name), "before": said.get(before[name], before[name]), "after": said.get(after[name], after[name])}
-        for name in after
+        {"label": _label(name), "before": said.get(was, was), "after": said.get(after[name], after[name])}
+        for name, was in before.items()
     ]
 
 

@@ -25,7 +25,6 @@ PAGES = (
     ("Clients and houses", "client-list", "client.view", ("/clients/", "/houses/", "/wall-lines/")),
     ("Review", "review-list", "review.view", ("/review/",)),
     ("Today", "today", "work_order.log", ("/today/", "/work-orders/")),
-    ("Today", "today", "work_order.tick", ("/today/", "/work-orders/")),
     ("Admin", "admin:index", "admin.use", ("/admin/",)),
 )
 

@@ -9,7 +9,7 @@ from typing import Any
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.db.models import OuterRef, Q, QuerySet, Subquery
+from django.db.models import Exists, OuterRef, Q, QuerySet, Subquery
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from engineering.errors import OutOfRange
 from jobs import policy
 from jobs.errors import Refused, Stale
-from jobs.models import OVER, CriteriaSheet, House, Job, JobEvent, ReviewComment, Role, Stage, User
+from jobs.models import OVER, CriteriaSheet, Hold, House, Job, JobEvent, ReviewComment, Role, Stage, User
 from jobs.services import criteria, designs, stages
 from jobs.services import jobs as job_service
 from jobs.web.forms import (
@@ -48,11 +48,12 @@ def job_list(request: HttpRequest) -> HttpResponse:
         found = found.exclude(stage__in=OVER)
     elif stage in Stage:
         found = found.filter(stage=stage)
-    moved = JobEvent.objects.filter(job=OuterRef("pk"), what__startswith="job.").order_by("-at", "-pk")
+    moves = JobEvent.objects.filter(job=OuterRef("pk")).filter(Q(what__startswith="job.move.") | Q(what="job.create"))
     found = found.annotate(
-        since=Subquery(moved.filter(Q(what__startswith="job.move.") | Q(what="job.create")).values("at")[:1])
-    ).select_related("house__client", "house__jurisdiction", "assigned_engineer", "estimator")
-    page = Paginator(found.prefetch_related("holds").order_by("-number"), A_PAGE).get_page(request.GET.get("page"))
+        since=Subquery(moves.order_by("-at", "-pk").values("at")[:1]),
+        on_hold=Exists(Hold.objects.filter(job=OuterRef("pk"), until__isnull=True)),
+    ).select_related("house__client")
+    page = Paginator(found.order_by("-number"), A_PAGE).get_page(request.GET.get("page"))
     context = {
         "page": page, "asked": asked, "stage": stage, "stages": Stage.choices,
         "may_create": policy.check(request.user, "job.create"),
