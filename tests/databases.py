@@ -43,5 +43,4 @@ def _prepare() -> None:
 
 _prepare()
 os.environ["DJANGO_SETTINGS_MODULE"] = "jobs.project.settings"
-django.setup()  # pytest-django sets up only what it was told of before this file was read
 django.setup()
