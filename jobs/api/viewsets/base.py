@@ -26,7 +26,8 @@ class SeenViewSet(ReadOnlyModelViewSet):
     def get_queryset(self) -> QuerySet:
         if getattr(self, "swagger_fake_view", False):  # the schema is drawn for nobody in particular
             return self.queryset.none()
-        return self.seen(self.queryset.all())
+        rows = self.seen(self.queryset.all())
+        return rows if rows.ordered else rows.order_by("pk")  # pages of an unordered list would overlap
 
     def seen(self, rows: QuerySet) -> QuerySet:
         """The rows that the caller may see."""
