@@ -184,6 +184,11 @@ class NewUserForm(RolesMixin, AdminUserCreationForm):
 class ChangedUserForm(RolesMixin, UserChangeForm):
     groups = forms.ModelMultipleChoiceField(Group.objects.filter(name__in=Role.values), label="Roles")
 
+    def clean_is_active(self) -> bool:
+        if not self.cleaned_data["is_active"] and people.is_last_office_user(self.instance):
+            raise ValidationError("This is the last office user; the account stays switched on.")
+        return self.cleaned_data["is_active"]
+
 
 @admin.register(User)
 class OfficeUserAdmin(OfficeAdmin, UserAdmin):

@@ -143,7 +143,8 @@ def log_event(
 
     Refused for an id that was used for something else, a line that is not of this order, an order that can't be
     worked, or `payload["makes_good"]` that names no shortfall of this order. An event that makes good a shortfall is
-    an installation, or the engineer's note.
+    an installation, or the engineer's note. A hold point's entry names it in `payload["name"]`, ticks it, and is the
+    lead's alone.
     """
     order = (
         WorkOrder.objects.select_for_update(of=("self",)).select_related("job", "crew", "design").get(pk=work_order_id)
@@ -162,18 +163,25 @@ def log_event(
         if same:
             return known
         raise Refused("This entry's id was used for another entry; make a new id.")
+    if body["kind"] == FieldEventKind.HOLD_POINT:
+        policy.require(by, "work_order.tick", on=order)
     reasons = [] if action == "work_order.answer" else why_not_workable(order)
     if wall_line_label not in order.wall_line_labels:
         reasons.append(f"Wall line {wall_line_label} is not part of {order}.")
     if action == "work_order.answer" and kind != FieldEventKind.NOTE:
         reasons.append("An engineer answers with a note; the crew logs the work.")
     reasons += _against_making_good(order, body["kind"], body["payload"], action)
+    name = body["payload"].get("name")
+    if body["kind"] == FieldEventKind.HOLD_POINT and not (isinstance(name, str) and name.strip()):
+        reasons.append("Name the hold point that is ticked.")
     if reasons:
         raise Refused(*reasons)
     event = create(
         FieldEvent,
         {"id": event_id, "work_order": order, "by": by, "at_client": at_client, "received_at": timezone.now(), **body},
     )
+    if event.kind == FieldEventKind.HOLD_POINT:
+        tick_hold_point(work_order_id=order.pk, wall_line_label=wall_line_label, name=name.strip(), by=by)
     log.record(by=by, what="work_order.log", job=order.job, after=f"{order}: {event}", note=str(event.pk))
     return event
 

@@ -93,10 +93,15 @@ def reasons_against_roles(user: User, wanted: frozenset[str]) -> list[str]:
         reasons.append("The engineer stands alone: outside the company, with no second role.")
     if Role.ENGINEER not in wanted and user.pk and user.assigned_jobs.exists():
         reasons.append("This engineer is assigned to jobs; assign another engineer to them first.")
-    office = User.objects.filter(groups__name=Role.OFFICE, is_active=True)
-    if Role.OFFICE not in wanted and user.pk and not office.exclude(pk=user.pk).exists():
+    if Role.OFFICE not in wanted and is_last_office_user(user):
         reasons.append("This is the last office user; give another user that role first.")
     return reasons
+
+
+def is_last_office_user(user: User) -> bool:
+    """Whether nobody but this user could still use the admin."""
+    others = User.objects.filter(groups__name=Role.OFFICE, is_active=True).exclude(pk=user.pk)
+    return user.pk is not None and not others.exists()
 
 
 @transaction.atomic

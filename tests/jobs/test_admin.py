@@ -116,6 +116,8 @@ def test_the_engineer_stands_alone_here_too(client, office):
     url = reverse("admin:jobs_user_change", args=[office.pk])
     answer = client.post(url, form_of(client, url) | {"groups": groups("estimator")})
     assert "last office user" in answer.content.decode()
+    off = {name: value for name, value in form_of(client, url).items() if name != "is_active"}
+    assert "stays switched on" in client.post(url, off).content.decode()
 
 
 def test_an_engineers_certificate_and_licence_are_recorded(client, office):

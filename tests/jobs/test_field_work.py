@@ -224,6 +224,17 @@ def test_others_do_not_tick(order, office):
             tick(order, user)
 
 
+def test_an_entry_that_ticks_a_hold_point_is_the_leads_and_names_it(order):
+    member = UserFactory(roles=["installer"])
+    order.crew.members.add(member)
+    with pytest.raises(PermissionDenied):
+        log(order, by=member, kind="hold_point", payload={"name": "nuts tight"})
+    with pytest.raises(Refused, match="Name the hold point"):
+        log(order, kind="hold_point")
+    log(order, kind="hold_point", payload={"name": "nuts tight"})
+    assert order.hold_points.get().name == "nuts tight"
+
+
 def test_nothing_is_ticked_on_an_order_that_can_not_be_worked():
     order = WorkOrderFactory(acknowledged=True)
     with pytest.raises(Refused, match="not released"):

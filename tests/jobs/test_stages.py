@@ -382,6 +382,17 @@ def test_the_prescriptive_route_needs_the_jurisdictions_record_and_no_stamp():
     assert stage_guards.papers_allow_the_work(job) is None
 
 
+def test_where_no_stamp_is_needed_the_packet_must_still_fit_the_present_facts(present_facts):
+    job = JobFactory()
+    packet = PacketFactory(design=DesignFactory(job=job))
+    packet.files.update(needs_stamp=False)
+    assert stage_guards.packet_is_current(job) is None
+    present_facts.sha256 = "9" * 64
+    assert "issue a new design" in stage_guards.packet_is_current(job)
+    DesignFactory(job=job)
+    assert "no packet of the newest design" in stage_guards.packet_is_current(job)
+
+
 @pytest.mark.parametrize("item", ["hillside", "open_front"])
 def test_a_flagged_hillside_or_open_front_waits_for_the_engineers_mode(item):
     job = a_ready_job(Stage.SURVEY_BOOKED)
