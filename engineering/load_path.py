@@ -18,7 +18,7 @@ from engineering import (
 from engineering.clauses import convention
 from engineering.connector_values import ConnectorValues, LineContext
 from engineering.errors import OutOfRange
-from engineering.inputs import HouseInputs
+from engineering.inputs import HouseInputs, WallLine
 from engineering.link_checks import LINK_NAMES, open_message
 from engineering.results import Check, HouseResult, LineResult, LinkResult, Status
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
@@ -58,7 +58,31 @@ def contexts(inputs: HouseInputs, demand: HouseDemand, values: ConnectorValues) 
             raise OutOfRange(
                 f"lines.{line.label}.framing.plates_in", (), "must be one or two top plates over the studs"
             )
+        _require_methods(line, values)
     return tuple(LineContext(inputs, line, demand.lines[line.label], values) for line in inputs.lines)
+
+
+def _require_methods(line: WallLine, values: ConnectorValues) -> None:
+    """Raise OutOfRange for a chosen key that is not in the catalogue or not of the kind it is chosen for.
+
+    An empty key means that nothing was chosen: its link stays open where it is needed.
+    """
+    methods = line.methods
+    kinds = (
+        (methods.sill_anchor, "sill anchor"),
+        (methods.tie_down, "tie-down"),
+        (methods.tie_down_anchor, "tie-down anchor"),
+    )
+    try:
+        for key in filter(None, (methods.stitch_nail, methods.splice_nail, methods.block_nail)):
+            values.nail(key)
+        for key, kind in kinds:
+            if key:
+                values.evaluated(key, kind)
+        for key in filter(None, (methods.floor_to_plate, *methods.alternatives)):
+            plate_connectors.method_name(values.connector(key))
+    except OutOfRange as error:
+        raise OutOfRange(f"lines.{line.label}.methods", error.value, error.allowed) from error
 
 
 def checked(

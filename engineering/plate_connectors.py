@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from engineering.clauses import TOENAIL_LIMIT, convention
-from engineering.connector_values import LineContext
+from engineering.connector_values import Connector, LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FRAMING_ANGLE
 from engineering.inputs import NOT_OBSERVED, LagScrew, Nail
@@ -38,16 +38,15 @@ class Method:
     check: Check
 
 
-def method_name(context: LineContext, key: str) -> str:
-    """What the method of a catalogue key is called; OutOfRange where the key can't make this link."""
-    connector = context.values.connector(key)
+def method_name(connector: Connector) -> str:
+    """What the method of a catalogue connector is called; OutOfRange where it can't make this link."""
     if isinstance(connector, Nail):
         return TOENAILS
     if isinstance(connector, LagScrew):
         return LAGS
     names = {"through-plate screw": SCREWS, "framing angle": ANGLES}
     if connector.kind not in names:
-        raise OutOfRange("floor_to_plate", key, f"can't be a {connector.kind}")
+        raise OutOfRange("floor_to_plate", connector.key, f"can't be a {connector.kind}")
     return names[connector.kind]
 
 
@@ -56,8 +55,8 @@ def method(context: LineContext, key: str) -> Method:
 
     Toenails: not above 150 plf ASD in SDC D to F, by the local demand per foot (SDPWS 4.1.7).
     """
-    name, line = method_name(context, key), context.line
     connector = context.values.connector(key)
+    name, line = method_name(connector), context.line
     if isinstance(connector, Nail):
         local_plf = context.local_demand_plf()
         if context.high_seismic and local_plf > TOENAIL_LIMIT_PLF + 1e-9:
@@ -96,7 +95,7 @@ def _option(context: LineContext, key: str) -> MethodOption:
 
 
 def _judged(context: LineContext, key: str) -> MethodOption:
-    name = method_name(context, key)
+    name = method_name(context.values.connector(key))
     opens_ceiling = bool(context.line.framing.ceiling_finish) and name not in THROUGH_METHODS
     try:
         chosen = method(context, key)
