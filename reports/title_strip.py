@@ -89,7 +89,7 @@ def verification_url(token: str) -> str:
 def _strip(snapshot: dict[str, Any], *, revision: int, **texts: str) -> TitleStrip:
     house, job = snapshot["house"], snapshot["job"]
     return TitleStrip(
-        company=job["company"],
+        company=job["company"]["name"],
         project=f"{job['number']} {job['title']}",
         address=f"{house['address']}, {house['city']}, {house['state']} {house['postal_code']}",
         revision=f"Revision {revision}",

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from engineering.results import Check, HouseResult, LinkResult
 from engineering.schedule import ScheduleItem
-from jobs import assessment, policy
+from jobs import assessment, policy, survey_inputs
 from jobs.errors import Stale
 from jobs.models import ConnectionSchedule, Connector, Design, Job, JobEvent, ScheduleLine, User
 
@@ -38,7 +38,7 @@ def issue_design(*, job_id: int, by: User, seen_version: int, note: str = "") ->
         software_version=software_version(),
         issued_by=by,
         issued_at=timezone.now(),
-        quantity_study=not assessment.criteria_for(job).is_confirmed,
+        quantity_study=not survey_inputs.criteria_for(job).is_confirmed,
         note=note,
     )
     _write_schedule(design, result)

@@ -27,7 +27,7 @@ def section(snapshot: dict[str, Any], stand: standing.Standing, index: list[list
         "people": people(snapshot),
         "narrative": narrative(snapshot, stand),
         "works": works(snapshot),
-        "open_links": list(stand.open_links),
+        "open_links": [*stand.open_links, *stand.over],
         "remaining": list(stand.remaining),
         "outside": outside(snapshot),
         "code": code_basis(snapshot),
@@ -40,11 +40,21 @@ def section(snapshot: dict[str, Any], stand: standing.Standing, index: list[list
         "assumptions": list(snapshot["result"]["assumptions"]),
     }
     plan = wall_line_plan.draw(
-        snapshot["inputs"], snapshot["result"]["schedule"], paper_width_in=KEY_PLAN_IN[0], paper_height_in=KEY_PLAN_IN[1],
+        snapshot["inputs"],
+        snapshot["result"]["schedule"],
+        paper_width_in=KEY_PLAN_IN[0],
+        paper_height_in=KEY_PLAN_IN[1],
         sheets={label: f"S2.{label.replace(' ', '')}" for label in schedule_rows.labels(snapshot)},
-    )  # fmt: skip
-    return Section(name="cover", sheet="G1.0", title="Cover", template="reports/documents/plan_set/cover.html",
-                   context=context, drawings={"key-plan": plan}, page_size="24x36")  # fmt: skip
+    )
+    return Section(
+        name="cover",
+        sheet="G1.0",
+        title="Cover",
+        template="reports/documents/plan_set/cover.html",
+        context=context,
+        drawings={"key-plan": plan},
+        page_size="24x36",
+    )
 
 
 def project(snapshot: dict[str, Any]) -> list[list[str]]:
@@ -63,25 +73,25 @@ def project(snapshot: dict[str, Any]) -> list[list[str]]:
         ["Framing", house["framing_kind"]],
         ["Floor sheathing", house["floor_sheathing"]],
         ["Foundation", ", ".join(dict.fromkeys(line["foundation"]["material"] for line in inputs["lines"]))],
-        ["Way in under the floor", opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear"],
+        [
+            "Way in under the floor",
+            opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
+        ],
     ]
 
 
 def people(snapshot: dict[str, Any]) -> list[list[str]]:
     """Owner, contractor and the engineer whose criteria these are."""
     house, job, criteria = snapshot["house"], snapshot["job"], snapshot["criteria"]
-    company = job["company"] or {}
+    company = job["company"]
     rows = [
         ["Owner", house["client_name"]],
         ["Owner's address", house["client_address"]],
         ["Owner's telephone", house["client_phone"] or "not given"],
+        ["Contractor", company["name"]],
+        ["Contractor's address", ", ".join(part for part in (company["address"], company["phone"]) if part)],
+        ["Contractor's licence", company["contractor_licence"] or "not given"],
     ]
-    if company:
-        rows += [
-            ["Contractor", company["name"]],
-            ["Contractor's address", ", ".join(part for part in (company["address"], company["phone"]) if part)],
-            ["Contractor's licence", company["contractor_licence"] or "not given"],
-        ]
     if job["estimator"]:
         rows.append(["Surveyed and drawn for", f"{job['estimator']}, job {job['number']}"])
     if criteria["confirmed_by"]:
@@ -112,8 +122,12 @@ def narrative(snapshot: dict[str, Any], stand: standing.Standing) -> list[str]:
             "This is a partial strengthening: it improves the links that it touches and leaves the load path "
             "open at the places listed under remaining deficiencies."
         )
+    elif stand.over:
+        texts.append("The work closes the path on every wall line drawn, but not at the stated force level everywhere.")
     elif stand.shows_ratios:
-        texts.append("The work closes the path from floor to foundation on every wall line drawn, at the stated force level.")
+        texts.append(
+            "The work closes the path from floor to foundation on every wall line drawn, at the stated force level."
+        )
     texts.append(
         "It lowers the risk that the house slides off its foundation or that the braced level collapses. It does "
         "not bring the house to the standard of a new building and does not rule out damage."
@@ -167,8 +181,12 @@ def code_basis(snapshot: dict[str, Any]) -> list[list[str]]:
         rows.append(["Permit applied for", figures.day(snapshot["job"]["permit_applied_on"])])
     rows.append(["Calculated on", figures.day(snapshot["inputs"]["calculation_date"])])
     if table_set:
-        rows.append(["Values from memory accepted by",
-                     f"{table_set['accepted_by']}, {table_set['licence']}, {figures.day(table_set['accepted_on'])}"])  # fmt: skip
+        rows.append(
+            [
+                "Values from memory accepted by",
+                f"{table_set['accepted_by']}, {table_set['licence']}, {figures.day(table_set['accepted_on'])}",
+            ]
+        )
     elif snapshot["result"]["from_memory"]:
         rows.append(["Values from memory", "not yet accepted by an engineer"])
     return rows
@@ -178,7 +196,9 @@ def earthquake_data(snapshot: dict[str, Any], stand: standing.Standing) -> list[
     """The eleven items of earthquake design data."""
     hazard, criteria = snapshot["inputs"]["hazard"], snapshot["inputs"]["criteria"]
     house = snapshot["house"]
-    given = f"given directly: {hazard['source']}" + (f", {figures.day(house['hazard_date'])}" if house["hazard_date"] else "")
+    given = f"given directly: {hazard['source']}" + (
+        f", {figures.day(house['hazard_date'])}" if house["hazard_date"] else ""
+    )
     shear, coefficient = _demand_step(snapshot, "V_lb"), _demand_step(snapshot, "Cs")
     return [
         ["1  Risk category", "II"],
@@ -231,7 +251,8 @@ def requirements(snapshot: dict[str, Any], stand: standing.Standing) -> list[dic
     if stand.shows_ratios:
         rows.append(("Calculations", ["separate file, C-A to C-S"]))
     return [
-        {"text": text, "places": [{"text": place, "sheet": _sheet_of(place)} for place in places]} for text, places in rows
+        {"text": text, "places": [{"text": place, "sheet": _sheet_of(place)} for place in places]}
+        for text, places in rows
     ]
 
 

@@ -21,7 +21,7 @@ def section(name: str = "cover", sheet: str = "S1.0", body: str = "<p>Cover</p>"
 
 def strip(**more: str) -> TitleStrip:
     facts = {
-        "company": "Example Retrofit",
+        "company": {"name": "Example Retrofit"},
         "project": "J-7 Cripple walls",
         "address": "12 Alder Street, Rivermouth",
         "revision": "Revision 3",

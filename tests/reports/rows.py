@@ -49,7 +49,7 @@ def a_design(*, job: Job | None = None, revision: int = 1, quantity_study: bool 
         {
             "format": 1,
             "house": {"address": "12 Alder Street", "city": "Rivermouth", "state": "CA", "postal_code": "00000"},
-            "job": {"number": job.number, "title": job.title, "company": "Example Retrofit"},
+            "job": {"number": job.number, "title": job.title, "company": {"name": "Example Retrofit"}},
             "jurisdiction": {
                 "stamp_required": job.house.jurisdiction.stamp_required,
             },

@@ -17,7 +17,7 @@ from tests.servers import need
 URL = "https://stemwall.example/verify/Zm9vYmFyYmF6cXV4Zm9vYmFyYmF6cXV4/"
 SNAPSHOT = {
     "house": {"address": "12 Alder Street", "city": "Rivermouth", "state": "CA", "postal_code": "00000"},
-    "job": {"number": "J-7", "title": "Cripple walls", "company": "Example Retrofit"},
+    "job": {"number": "J-7", "title": "Cripple walls", "company": {"name": "Example Retrofit"}},
     "criteria": {"quantity_study": False},
 }
 DESIGN = {"revision": 3, "design_sha256": "ab" * 32}

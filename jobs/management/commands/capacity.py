@@ -8,7 +8,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
-from engineering import capacity, exchange
+from engineering import capacity
 from engineering.errors import OutOfRange
 
 
@@ -22,18 +22,27 @@ class Command(BaseCommand):
 
     def handle(self, *, kind: str, schema: bool, **options: Any) -> None:
         if schema:
-            self._print(exchange.schema(capacity.KINDS[kind][0]))
+            self._print(capacity.schema(kind))
             return
         try:
-            payload = json.load(sys.stdin)
-        except ValueError as why:
-            error = OutOfRange("standard input", str(why), "must be JSON: an object or a list of objects")
-            self._print(capacity.error_of(error))
-            sys.exit(2)
-        answer, ok = capacity.run(kind, payload)
+            answer, ok = capacity.run(kind, sys.stdin.read())
+        except OutOfRange as problem:
+            answer, ok = capacity.error_of(problem), False
         self._print(answer)
         if not ok:
+            for line in _errors(answer):
+                self.stderr.write(line)
             sys.exit(2)
 
     def _print(self, value: Any) -> None:
         self.stdout.write(json.dumps(value, ensure_ascii=False, allow_nan=False, indent=2))
+
+
+def _errors(answer: Any) -> list[str]:
+    """Each error in a line: which item of a list, field, value, what is allowed."""
+    items = answer if isinstance(answer, list) else [answer]
+    return [
+        f"{f'item {number}: ' if items is answer else ''}{error['field']} = {error['value']!r}: {error['allowed']}"
+        for number, item in enumerate(items)
+        if (error := item.get("error"))
+    ]
