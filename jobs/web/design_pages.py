@@ -109,7 +109,8 @@ def line_choice_edit(request: HttpRequest, pk: int, line_pk: int) -> HttpRespons
         except ValidationError as why:
             add_refusal(form, why)
         except Stale as why:
-            context |= {"meanwhile": meanwhile(why, form, job.events), "version": why.current.version}
+            edits = job.events.filter(what="design.draft", after__startswith=f"{line}: ")
+            context |= {"meanwhile": meanwhile(why, form, edits, seen=seen or 0), "version": why.current.version}
     context |= draft_of_line(request.user, line, str(job.pk)) | {"job": job, "form": form}
     context["errors"] = error_lines(form) if data is not None else []
     status = 409 if "meanwhile" in context else 400 if data is not None else 200

@@ -13,7 +13,8 @@ from engineering.errors import OutOfRange
 from engineering.results import HouseResult, LineResult, LinkResult
 from jobs import assessment, policy
 from jobs.errors import Refused
-from jobs.models import OVER, House, Job, User, WallLine
+from jobs.models import OVER, Job, User, WallLine
+from jobs.web.house_forms import HouseForm
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,16 +34,20 @@ class Draft:
     obstacles: tuple[Obstacle, ...] = ()
 
 
-def draft_of(job: Job) -> Draft:
-    """The job's draft as of today."""
+def draft_of(job: Job, line: WallLine) -> Draft:
+    """The job's draft as of today, seen from one of its house's lines."""
     try:
         return Draft(assessment.draft(job, on=timezone.localdate()))
     except Refused as why:
-        return Draft(None, tuple(_obstacle(job, reason, reason) for reason in why.reasons))
+        return Draft(None, tuple(_obstacle(job, reason, reason, line) for reason in why.reasons))
     except OutOfRange as why:
-        value = f"{why.value:g}" if isinstance(why.value, float) else why.value
-        sentence = f"{why.field.replace('_', ' ')}: {value} can't be used; it {why.allowed}."
-        return Draft(None, (_obstacle(job, sentence, why.field),))
+        return Draft(None, (_obstacle(job, out_of_range_sentence(why), why.field, line),))
+
+
+def out_of_range_sentence(why: OutOfRange) -> str:
+    """Field, value and what is allowed, in plain words."""
+    value = f"{why.value:g}" if isinstance(why.value, float) else why.value
+    return f"{why.field.replace('_', ' ').capitalize()}: {value} can't be used: {why.allowed}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,7 @@ def draft_of_line(user: User, line: WallLine, job_pk: str | None) -> dict[str, A
     job = next((job for job in jobs if str(job.pk) == job_pk), jobs[0] if jobs else None)
     if job is None or not policy.check(user, "design.draft", job):
         return {"jobs_of_house": jobs, "job": None}
-    draft = draft_of(job)
+    draft = draft_of(job, line)
     values: dict[str, Any] = {"jobs_of_house": jobs, "job": job, "obstacles": draft.obstacles}
     if draft.result is not None:
         result = draft.result.line(line.label)
@@ -76,15 +81,25 @@ def link_rows(result: LineResult) -> list[LinkRow]:
     return [LinkRow(link.link, link.name, found.get(link.link, ""), link) for link in result.links]
 
 
-def _obstacle(job: Job, sentence: str, about: str) -> Obstacle:
-    """Where the sentence, or the dotted field, points: the house, a wall line, or a line's choices."""
-    house: House = job.house
+METHODS = re.compile(
+    r"methods|the choice of|end post|rod from|compression from|shear panel table|^Connector|^Use|expired|finish|covers"
+)
+OF_THE_HOUSE = ("building", "hazard", "access opening", "lines", *HouseForm.base_fields)
+
+
+def _obstacle(job: Job, sentence: str, about: str, line: WallLine) -> Obstacle:
+    """Where a sentence, or a dotted field, points: the house, the criteria, a wall line, or a line's methods.
+
+    A field that names no line may be any line's; the one that the user looks at is offered.
+    """
     if label := re.match(r"(?:Wall line |lines\.)([^:. ]+)", about):
-        line = house.wall_lines.filter(label=label[1]).first()
-        if line is not None:
-            if re.search(r"methods|choice|end post|rod from|compression from|shear panel table", sentence):
-                return Obstacle(sentence, reverse("line-choice-edit", args=[job.pk, line.pk]), f"methods of {line}")
-            return Obstacle(sentence, reverse("wall-line-edit", args=[line.pk]), str(line))
-    if "criteria" in sentence:
+        line = job.house.wall_lines.filter(label=label[1]).first() or line
+    elif about.startswith("House") or about.split(".")[0] in OF_THE_HOUSE:
+        return Obstacle(sentence, reverse("house-edit", args=[job.house_id]), "house")
+    elif "company's" in about:
+        return Obstacle(sentence, reverse("admin:index"), "the company's records, kept by the office")
+    elif "criteria" in about:
         return Obstacle(sentence, reverse("job-detail", args=[job.pk]), "criteria of the job")
-    return Obstacle(sentence, reverse("house-edit", args=[house.pk]), "house")
+    if METHODS.search(sentence):
+        return Obstacle(sentence, reverse("line-choice-edit", args=[job.pk, line.pk]), f"methods of {line}")
+    return Obstacle(sentence, reverse("wall-line-edit", args=[line.pk]), str(line))

@@ -93,7 +93,7 @@ def client_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as why:
             add_refusal(form, why)
         except Stale as why:
-            context |= _stale(why, form, JobEvent.objects.filter(subject=f"client {pk}"))
+            context |= _stale(request, why, form, JobEvent.objects.filter(subject=f"client {pk}"))
     return _form(request, "jobs/client_form.html", form, context)
 
 
@@ -154,7 +154,7 @@ def _house_form(request: HttpRequest, house: House | None) -> HttpResponse:
         except ValidationError as why:
             add_refusal(form, why)
         except Stale as why:
-            context |= _stale(why, form, house.events)
+            context |= _stale(request, why, form, house.events.filter(what__startswith="house."))
     titled = [(title, formset) for title, formset in rows.values()]
     context["more_errors"] = [line for part in scope for line in error_lines(part)]
     return _form(request, "jobs/house_form.html", form, context, titled)
@@ -211,7 +211,7 @@ def _wall_line_form(request: HttpRequest, house: House, line: WallLine | None) -
         except ValidationError as why:
             _add_row_refusals(form, rows, why)
         except Stale as why:
-            context |= _stale(why, form, house.events)
+            context |= _stale(request, why, form, house.events.filter(after__startswith=f"{line}: "))
     if line:
         context |= draft_of_line(request.user, line, request.GET.get("job"))
     titled = [(kind.title, rows[kind.relation]) for kind in ROWS]
@@ -257,9 +257,9 @@ def _add_row_refusals(form: WallLineForm, rows: dict[str, Any], why: ValidationE
 
 
 # --- answers ---------------------------------------------------------------------------------------------------------
-def _stale(why: Stale, form: Any, events: Any) -> dict[str, Any]:
+def _stale(request: HttpRequest, why: Stale, form: Any, events: Any) -> dict[str, Any]:
     """The next save is made from the row as it stands now."""
-    return {"meanwhile": meanwhile(why, form, events), "version": why.current.version}
+    return {"meanwhile": meanwhile(why, form, events, seen=seen_version(request)), "version": why.current.version}
 
 
 def _form(request: HttpRequest, template: str, form: Any, context: dict[str, Any], rows: Any = ()) -> HttpResponse:

@@ -55,13 +55,12 @@ class Difference:
 class Meanwhile:
     """What happened to a row while someone was editing it: who did what, and which fields differ from the typed."""
 
-    sentence: str
     events: list[JobEvent]
     differences: list[Difference]
 
 
-def meanwhile(stale: Stale, form: forms.Form, events: Any) -> Meanwhile:
-    """For the page that answers a stale save; `events` is the log that the row's edits are written to."""
+def meanwhile(stale: Stale, form: forms.Form, events: Any, *, seen: int) -> Meanwhile:
+    """For the page that answers a stale save; `events` is the log of this row's edits, one a version at most."""
     differences = []
     for bound in form:
         if not hasattr(stale.current, bound.name):
@@ -70,7 +69,8 @@ def meanwhile(stale: Stale, form: forms.Form, events: Any) -> Meanwhile:
         typed = _as_text(bound.field, bound.value())
         if typed != now:
             differences.append(Difference(bound.label, typed or "nothing", now or "nothing"))
-    return Meanwhile(stale.reasons[0], list(events.select_related("by").order_by("-at", "-pk")[:3]), differences)
+    saves = max(1, stale.current.version - seen)
+    return Meanwhile(list(events.select_related("by").order_by("-at", "-pk")[:saves]), differences)
 
 
 def _as_text(field: forms.Field, value: Any) -> str:

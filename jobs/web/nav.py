@@ -22,7 +22,7 @@ class NavItem:
 # label, url name, action asked of the policy, paths that belong to it
 PAGES = (
     ("Jobs", "job-list", "job.create", ("/jobs/", "/designs/")),
-    ("Clients and houses", "client-list", "client.view", ("/clients/", "/houses/", "/wall-lines/")),
+    ("Clients", "client-list", "client.view", ("/clients/", "/houses/", "/wall-lines/")),
     ("Review", "review-list", "review.view", ("/review/",)),
     ("Today", "today", "work_order.log", ("/today/", "/work-orders/")),
     ("Admin", "admin:index", "admin.use", ("/admin/",)),

@@ -20,6 +20,7 @@ from jobs.errors import Refused, Stale
 from jobs.models import OVER, CriteriaSheet, Hold, House, Job, JobEvent, ReviewComment, Role, Stage, User
 from jobs.services import criteria, designs, stages
 from jobs.services import jobs as job_service
+from jobs.web.drafts import out_of_range_sentence
 from jobs.web.forms import (
     AssignForm,
     CitySetForm,
@@ -182,8 +183,8 @@ def act(action: str, refusal: str) -> Callable[[Callable[..., str]], Callable[..
             except Refused as why:
                 return _job_page(request, _visible_job(request, pk), refused=why.reasons, refusal=refusal)
             except OutOfRange as why:
-                sentence = f"{why.field} = {why.value}: it {why.allowed}."
-                return _job_page(request, _visible_job(request, pk), refused=(sentence,), refusal=refusal)
+                reasons = (out_of_range_sentence(why),)
+                return _job_page(request, _visible_job(request, pk), refused=reasons, refusal=refusal)
             return redirect("job-detail", pk)
 
         view.__name__, view.__doc__ = do.__name__, do.__doc__
@@ -320,7 +321,11 @@ def job_edit(request: HttpRequest, pk: int) -> HttpResponse:
         except ValidationError as why:
             add_refusal(form, why)
         except Stale as why:
-            context |= {"meanwhile": meanwhile(why, form, job.events), "version": why.current.version}
+            edits = job.events.filter(what__startswith="job.")
+            context |= {
+                "meanwhile": meanwhile(why, form, edits, seen=seen_version(request)),
+                "version": why.current.version,
+            }
         except Refused as why:
             form.add_error(None, list(why.reasons))
     return _form_page(request, "jobs/job_form.html", context)

@@ -13,6 +13,7 @@ from jobs.services import houses as house_service
 from jobs.services import wall_lines as wall_line_service
 from tests.factories import (
     ClientFactory,
+    CompanyFactory,
     CriteriaSheetFactory,
     ExistingAnchorFactory,
     HouseFactory,
@@ -343,6 +344,7 @@ def test_without_confirmed_criteria_it_is_a_quantity_study(estimator):
 
 
 def test_what_is_missing_is_listed_with_where_to_put_it_right(estimator):
+    CompanyFactory()
     house = surveyed_house(roof_psf=None)
     job = JobFactory(house=house)
     CriteriaSheetFactory(job=None, jurisdiction=house.jurisdiction)
@@ -358,7 +360,7 @@ def test_a_value_that_can_not_be_is_named_with_what_is_allowed(estimator):
     house = design.job.house
     House.objects.filter(pk=house.pk).update(roof_outline_ft=[[0, 0], [10, 0], [10, 10], [0, 10]])
     page = text(estimator.get(reverse("wall-line-edit", args=[house.wall_lines.first().pk])))
-    assert "roof outline ft" in page
+    assert "Roof outline ft" in page
     assert "must cover the floor outline" in page
 
 
@@ -406,6 +408,7 @@ def test_a_design_is_issued_and_shown_from_its_snapshot(estimator):
 
 
 def test_an_incomplete_survey_issues_nothing_and_says_all_that_lacks(estimator):
+    CompanyFactory()
     job = JobFactory(house=HouseFactory(roof_psf=None))
     CriteriaSheetFactory(job=None, jurisdiction=job.house.jurisdiction)
     response = estimator.post(reverse("design-issue", args=[job.pk]), {"version": job.version})
