@@ -143,8 +143,8 @@ _SEAL = """
 @font-face {{ font-family: seal; src: url({font}) }}
 @page {{ size: {width}in {height}in; margin: 0 }}
 body {{ margin: 0; font: 7pt/1.25 seal; color: #1f2a33 }}
-svg {{ position: absolute; left: .05in; top: .125in; width: 2in; height: 2in }}
-div {{ position: absolute; left: 2.12in; width: 1.1in; bottom: .2in }}
+svg {{ position: absolute; left: 0; top: 0; width: 2in; height: 2in }}
+div {{ position: absolute; left: 2.06in; width: .92in; bottom: .2in }}
 p {{ margin: 0; border-bottom: .5pt solid #1f2a33; font-size: 8pt; overflow-wrap: anywhere }}
 small {{ display: block; font-size: 6pt; margin: 1pt 0 7pt }}
 </style>

@@ -30,8 +30,10 @@ FIELD_NAME = "EngineerStamp"
 POINTS_PER_INCH = 72
 
 # Room for a 2 in seal, which one board asks for as the least and another as the most, with a signature beside it.
-STAMP_WIDTH_IN = 3.25
-STAMP_HEIGHT_IN = 2.25
+# The sheets draw a frame around it, with its caption above.
+STAMP_WIDTH_IN = 3.0
+STAMP_HEIGHT_IN = 2.0
+STAMP_INSET_IN = 0.05
 
 # What a signature may add to a file: certificates, a timestamp and the picture of a seal.
 MAX_SIGNATURE_BYTES = 8 * 1024 * 1024
@@ -74,8 +76,9 @@ def stamp_box_in(page: PageBox) -> tuple[float, float, float, float]:
 
     The lower right corner of the body, where a reviewer looks for a seal, clear of the title strip.
     """
-    right = page.width_in - page.right_in
-    return right - STAMP_WIDTH_IN, page.bottom_in, right, page.bottom_in + STAMP_HEIGHT_IN
+    right = page.width_in - page.right_in - STAMP_INSET_IN
+    bottom = page.bottom_in + STAMP_INSET_IN
+    return right - STAMP_WIDTH_IN, bottom, right, bottom + STAMP_HEIGHT_IN
 
 
 def prepare_signing_copy(pdf: bytes) -> bytes:

@@ -11,6 +11,7 @@ from io import BytesIO
 import pikepdf
 import pytest
 from asn1crypto import cms
+from django.template.loader import get_template
 from pyhanko.sign.fields import SigFieldSpec, append_signature_field
 from pyhanko.sign.signers import PdfTimeStamper
 from pyhanko.sign.validation.dss import DocumentSecurityStore
@@ -18,6 +19,9 @@ from pyhanko.sign.validation.dss import DocumentSecurityStore
 from reports.sections import PAGES
 from reports.signing import (
     FIELD_NAME,
+    STAMP_HEIGHT_IN,
+    STAMP_INSET_IN,
+    STAMP_WIDTH_IN,
     EnrolledKey,
     NotSignable,
     Verdict,
@@ -76,10 +80,19 @@ def test_the_stamp_space_is_lower_right_and_clear_of_the_title_strip(page):
     left, bottom, right, top = stamp_box_in(page)
     assert left > page.width_in / 2 - 1
     assert top < page.height_in / 2
-    assert min(right - left, top - bottom) >= 2, "a 2 in seal must fit"
+    assert min(right - left, top - bottom) > 1.999, "a 2 in seal must fit"
     beside = right <= page.strip_x_in
     above = bottom >= page.strip_y_in + page.strip_height_in
     assert beside or above
+
+
+@pytest.mark.parametrize("template", ["documents/calculations/criteria.html", "partials/_sheet_style.html"])
+def test_the_frame_drawn_on_the_sheets_holds_the_field_and_its_caption(template):
+    text = get_template(f"reports/{template}").template.source
+    frame = r"\.seal \{ position: absolute; right: 0; bottom: 0; width: (\S+)in; height: (\S+)in"
+    width, height = re.search(frame, text).groups()
+    assert float(width) >= STAMP_WIDTH_IN + 2 * STAMP_INSET_IN
+    assert float(height) >= STAMP_HEIGHT_IN + STAMP_INSET_IN + 0.15
 
 
 def test_a_sheet_of_another_size_is_refused():
