@@ -101,5 +101,7 @@ def _obstacle(job: Job, sentence: str, about: str, line: WallLine) -> Obstacle:
     elif "criteria" in about:
         return Obstacle(sentence, reverse("job-detail", args=[job.pk]), "criteria of the job")
     if METHODS.search(sentence):
-        return Obstacle(sentence, reverse("line-choice-edit", args=[job.pk, line.pk]), f"methods of {line}")
-    return Obstacle(sentence, reverse("wall-line-edit", args=[line.pk]), str(line))
+        return Obstacle(
+            sentence, reverse("line-choice-edit", args=[job.pk, line.pk]), f"methods of wall line {line.label}"
+        )
+    return Obstacle(sentence, reverse("wall-line-edit", args=[line.pk]), f"wall line {line.label}")

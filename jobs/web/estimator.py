@@ -11,6 +11,7 @@ from django.db import transaction
 from django.db.models import Count, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from jobs import policy
@@ -207,7 +208,7 @@ def _wall_line_form(request: HttpRequest, house: House, line: WallLine | None) -
         try:
             saved = _save_wall_line(request, house, line, form.facts(), children)
             messages.success(request, f"Saved {saved}. The load path beside the form is computed from what is saved.")
-            return redirect("wall-line-edit", saved.pk)
+            return redirect(reverse("wall-line-edit", args=[saved.pk], query=request.GET))  # stay with the same job
         except ValidationError as why:
             _add_row_refusals(form, rows, why)
         except Stale as why:

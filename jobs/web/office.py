@@ -17,9 +17,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from engineering.errors import OutOfRange
 from jobs import policy
 from jobs.errors import Refused, Stale
-from jobs.models import OVER, CriteriaSheet, Hold, House, Job, JobEvent, ReviewComment, Role, Stage, User
+from jobs.models import OVER, CriteriaSheet, Hold, House, Job, JobEvent, Packet, ReviewComment, Role, Stage, User
 from jobs.services import criteria, designs, stages
 from jobs.services import jobs as job_service
+from jobs.services.stamps import currency
 from jobs.web.drafts import out_of_range_sentence
 from jobs.web.forms import (
     AssignForm,
@@ -35,6 +36,7 @@ from jobs.web.guards import meanwhile, needs, seen_version
 A_PAGE = 25
 OPEN = "open"  # the filter for jobs that are not over
 LOG_LENGTH = 40
+MOVED = Q(what__startswith="job.move.") | Q(what__in=("job.create", "review.return"))  # it has its stage since then
 form_page = require_http_methods(["GET", "HEAD", "POST"])
 
 
@@ -49,9 +51,8 @@ def job_list(request: HttpRequest) -> HttpResponse:
         found = found.exclude(stage__in=OVER)
     elif stage in Stage:
         found = found.filter(stage=stage)
-    moves = JobEvent.objects.filter(job=OuterRef("pk")).filter(Q(what__startswith="job.move.") | Q(what="job.create"))
     found = found.annotate(
-        since=Subquery(moves.order_by("-at", "-pk").values("at")[:1]),
+        since=Subquery(JobEvent.objects.filter(MOVED, job=OuterRef("pk")).order_by("-at", "-pk").values("at")[:1]),
         on_hold=Exists(Hold.objects.filter(job=OuterRef("pk"), until__isnull=True)),
     ).select_related("house__client")
     page = Paginator(found.order_by("-number"), A_PAGE).get_page(request.GET.get("page"))
@@ -112,6 +113,7 @@ def _job_page(request: HttpRequest, job: Job, *, refused: tuple[str, ...] = (), 
         "stations": [_station(stage, job, order) for stage in order],
         "on_way": [move for move in _moves(user, job) if move.to not in (Stage.LOST, Stage.CANCELLED)],
         "ways_out": [move for move in _moves(user, job) if move.to in (Stage.LOST, Stage.CANCELLED)],
+        "since": job.events.filter(MOVED).order_by("-at", "-pk").first(),
         "hold": job.current_hold, "hold_form": HoldForm(label_suffix=""),
         "assign_form": AssignForm(initial={"engineer": job.assigned_engineer_id}, label_suffix=""),
         "city_set_form": CitySetForm(label_suffix=""),
@@ -126,6 +128,8 @@ def _job_page(request: HttpRequest, job: Job, *, refused: tuple[str, ...] = (), 
     if may["design"]:
         context["designs"] = job.designs.select_related("issued_by").order_by("-revision")
         context["lines"] = _lines_with_choices(job)
+        packets = Packet.objects.visible_to(user).filter(design__job=job).select_related("design")
+        context["packets"] = [(packet, currency(packet)) for packet in packets.order_by("-created_at")]
     return render(request, "jobs/job_detail.html", context, status=409 if refused else 200)
 
 

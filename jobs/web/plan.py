@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from jobs.models import House, WallLine
 
 MARGIN_FT = 4.0
-LABEL_OFF_FT = 1.6
+LABEL_PART = 1 / 20  # height of a label, of the plan's width
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +29,7 @@ class Plan:
     """Values for the drawing, in feet with y downwards."""
 
     view_box: str
+    label_size: float
     floor: str
     roof: str
     lines: tuple[PlanLine, ...]
@@ -48,9 +49,10 @@ def plan_of(house: House, lines: list[WallLine]) -> Plan | None:
     middle = (left + width / 2, top + height / 2)
     return Plan(
         f"{left:g} {top:g} {width:g} {height:g}",
+        width * LABEL_PART,
         _points(house.floor_outline_ft),
         _points(house.roof_outline_ft),
-        tuple(_line(line, middle) for line in lines),
+        tuple(_line(line, middle, width * LABEL_PART) for line in lines),
     )
 
 
@@ -58,11 +60,11 @@ def _points(outline: list[list[float]]) -> str:
     return " ".join(f"{x:g},{-y:g}" for x, y in outline)
 
 
-def _line(line: WallLine, middle: tuple[float, float]) -> PlanLine:
-    """The label stands beside the line's middle, on the outer side."""
+def _line(line: WallLine, middle: tuple[float, float], off_ft: float) -> PlanLine:
+    """The label stands beside the line's middle, on the inner side, clear of the roof's edge."""
     x1, y1, x2, y2 = line.start_x_ft, -line.start_y_ft, line.end_x_ft, -line.end_y_ft
     x, y = (x1 + x2) / 2, (y1 + y2) / 2
     along_y = abs(y2 - y1) > abs(x2 - x1)
-    off_x = LABEL_OFF_FT * (1 if x >= middle[0] else -1) if along_y else 0.0
-    off_y = 0.0 if along_y else LABEL_OFF_FT * (1 if y >= middle[1] else -1)
+    off_x = off_ft * (-1 if x >= middle[0] else 1) if along_y else 0.0
+    off_y = 0.0 if along_y else off_ft * (-1 if y >= middle[1] else 1)
     return PlanLine(line.pk, line.label, x1, y1, x2, y2, x + off_x, y + off_y)
