@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange
 from engineering.inputs import Span
 from engineering.layout import Keep, place, stud_keeps
+from engineering.results import MethodOption
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import END_DIAMETERS, ROLE, counts, new_anchor
 from engineering.tie_downs import panel_overturning
@@ -17,31 +19,67 @@ APART_IN = 6.0
 
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
-    """New anchors by panel and sill piece, then those a piece needs besides. None where no anchor may be counted."""
+    """New anchors by panel and sill piece, then those a piece needs besides. None where they can't be used here."""
+    rows, _ = _judged(context)
+    return rows
+
+
+def option(context: LineContext) -> tuple[MethodOption, ...]:
+    """The chosen sill anchor: how many, or why it can't be used here (foundation, concrete, no place to stand)."""
     key = context.line.methods.sill_anchor
     if not key:
         return ()
+    rows, reason = _judged(context)
+    concrete = new_anchor(context, key).concrete
+    feasible = not reason
+    return (
+        MethodOption(
+            link="6b",
+            method="sill anchors",
+            connector=key,
+            feasible=feasible,
+            reason=reason,
+            count=sum(row.count for row in rows) if feasible else None,
+            each_lb=concrete.capacity if feasible and concrete else None,
+            ratio=None,
+            opens_ceiling=False,
+        ),
+    )
+
+
+def _judged(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
+    return context.once("sill anchor rows", lambda: _rows(context))
+
+
+def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
+    """The rows, or none and the reason."""
+    key = context.line.methods.sill_anchor
+    if not key:
+        return (), "no sill anchor was chosen"
     anchor = new_anchor(context, key)
     if anchor.concrete is None:
-        return ()
+        return (), anchor.reason
     inside, extra = counts(context, anchor)
     diameter_in = context.values.evaluated(key, "sill anchor").diameter_in
+    pieces = context.line.sill_pieces
+    wanted: list[tuple[Span, int | None, int, int, str]] = [
+        (Span(from_ft=foot.from_ft, to_ft=foot.to_ft), foot.panel, foot.piece, count, "")
+        for foot, count in inside.items()
+        if count
+    ]
+    by_rule = "by the sill piece rule; carries no counted shear"
+    wanted += [(pieces[number - 1], None, number, count, by_rule) for number, count in extra.items() if count]
     taken = [12 * old.at_ft for old in context.line.existing_anchors]
     rows = []
-    for footing, count in inside.items():
-        if count:
-            piece = context.line.sill_pieces[footing.piece - 1]
-            span = Span(from_ft=footing.from_ft, to_ft=footing.to_ft)
-            places = _places(context, span, piece, count, diameter_in, taken)
-            taken += places
-            rows.append(_row(key, places, footing.panel, footing.piece, ""))
-    for number, count in extra.items():
-        if count:
-            piece = context.line.sill_pieces[number - 1]
-            places = _places(context, piece, piece, count, diameter_in, taken)
-            taken += places
-            rows.append(_row(key, places, None, number, "by the sill piece rule; carries no counted shear"))
-    return tuple(sorted(rows, key=lambda row: row.positions_in))
+    for span, panel, number, count, note in wanted:
+        try:
+            places = _places(context, span, pieces[number - 1], count, diameter_in, taken)
+        except OutOfRange as error:
+            where = f"panel {panel}, sill piece {number}" if panel else f"sill piece {number}"
+            return (), f"{where}: {error.allowed}"
+        taken += places
+        rows.append(_row(key, places, panel, number, note))
+    return tuple(sorted(rows, key=lambda row: row.positions_in)), ""
 
 
 def _row(key: str, places: tuple[float, ...], panel: int | None, piece: int, note: str) -> ScheduleItem:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from engineering import (
+    anchor_layout,
     as_found,
     assumptions,
     collectors,
@@ -20,7 +21,7 @@ from engineering.connector_values import ConnectorValues, LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import HouseInputs, WallLine
 from engineering.link_checks import LINK_NAMES, open_message
-from engineering.results import Check, HouseResult, LineResult, LinkResult, Status
+from engineering.results import Check, HouseResult, LineResult, LinkResult, MethodOption, Status
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
 from engineering.steps import step
@@ -139,6 +140,7 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
     )
     found = as_found.links(context)
     status, weakest, ratio = _weakest(links)
+    anchors_chosen, opened = anchor_layout.option(context), _open_messages(links)
     found_status, _, _ = _weakest(found)
     screws = method is not None and method.name == plate_connectors.SCREWS
     return LineResult(
@@ -147,16 +149,23 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
         status=status,
         weakest_link=weakest,
         weakest_ratio=ratio,
-        open_links=_open_messages(links),
+        open_links=opened,
         links=links,
         as_found=found,
         as_found_status=found_status,
         as_found_open=_open_messages(found),
-        options=(*plate_connectors.options(context), *sill_anchors.option(context)),
+        options=(*plate_connectors.options(context), *anchors_chosen),
         through_plate=method.check if method is not None and screws else None,
         panel_joints_in=tuple(wall_panels.joints_in(context, panel) for panel in wall_panels.panels(context)),
-        warnings=tuple(dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings)),
+        warnings=(
+            *dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings),
+            *(f"sill anchors can't be placed: {one.reason}" for one in anchors_chosen if _untold(one, opened)),
+        ),
     )
+
+
+def _untold(option: MethodOption, opened: tuple[str, ...]) -> bool:
+    return not option.feasible and not any(option.reason in message for message in opened)
 
 
 def _link_0(context: LineContext) -> LinkResult:

@@ -98,7 +98,7 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
             "w_wall",
             "p_story·h_story + p_braced·h_braced/2",
             wall_plf,
-            "lb/ft",
+            "plf",
             convention(2, "weight"),
             p_story=building.unit_weights.story_wall_psf,
             h_story=building.story_wall_height_ft,

@@ -16,7 +16,7 @@ from engineering.evaluated import USE_SILL_ANCHOR
 from engineering.fasteners import SILL_BOLT_EMBEDMENT_IN
 from engineering.inputs import NOT_OBSERVED, ExistingAnchor, Foundation, Span, WallLine
 from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
-from engineering.results import Check, LinkResult, MethodOption, Step
+from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
 from engineering.wall_panels import Panel, panels
@@ -127,12 +127,18 @@ def credit(context: LineContext, footing: Footing) -> Credit:
 
 def _credit(context: LineContext, footing: Footing) -> Credit:
     line = context.line
-    inside = [a for a in line.existing_anchors if footing.holds(a.at_ft) and not counted(line, a)]
+    inside = [a for a in line.existing_anchors if _stands_in(context, a, footing) and not counted(line, a)]
     wood = [wood_value_lb(context, anchor) for anchor in inside]
     concrete = [value for anchor, value in zip(inside, wood, strict=True) if light_frame_shown(line, anchor)[0]]
     if unfit_foundation(line.foundation):
         concrete = []
     return Credit(len(inside), sum(wood, 0.0), sum(concrete, 0.0))
+
+
+def _stands_in(context: LineContext, anchor: ExistingAnchor, footing: Footing) -> bool:
+    """Whether an old bolt stands in this footing; one between two panels that meet counts in the first alone."""
+    feet = footings(context, panels(context))
+    return next((one for one in feet if one.holds(anchor.at_ft)), None) == footing
 
 
 def wood_value_lb(context: LineContext, anchor: ExistingAnchor) -> float:
@@ -184,31 +190,10 @@ def piece_minimum(context: LineContext, piece: Span) -> int:
     return 1 if short else criteria.anchors_per_piece
 
 
-def option(context: LineContext) -> tuple[MethodOption, ...]:
-    """The chosen sill anchor: how many, or why it can't be used here."""
-    key = context.line.methods.sill_anchor
-    if not key:
-        return ()
-    anchor = new_anchor(context, key)
-    if anchor.concrete is None or anchor.concrete.capacity is None:
-        return (
-            MethodOption(
-                link="6b", method="sill anchors", connector=key, feasible=False, reason=anchor.reason, count=None,
-                each_lb=None, ratio=None, opens_ceiling=False,
-            ),
-        )  # fmt: skip
-    return (
-        MethodOption(
-            link="6b", method="sill anchors", connector=key, feasible=True, reason="",
-            count=sum(counts(context, anchor)[0].values()) + sum(counts(context, anchor)[1].values()),
-            each_lb=anchor.concrete.capacity, ratio=None, opens_ceiling=False,
-        ),
-    )  # fmt: skip
-
-
 def counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
     """New anchors in each footing, and those a sill piece needs besides (piece number → count)."""
-    return context.once(("counts", anchor.wood_lb, anchor.reason), lambda: _counts(context, anchor))
+    concrete_lb = anchor.concrete.capacity if anchor.concrete else None
+    return context.once(("counts", anchor.wood_lb, concrete_lb), lambda: _counts(context, anchor))
 
 
 def _counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
@@ -310,13 +295,27 @@ def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleI
     steps = _footing_steps(footing, old, link, new_count, each_lb, capacity_lb)
     if capacity_lb <= 0:
         return open_link(footing.name, footing.share_lb, "; ".join(reasons) or "no anchor", steps=steps)
-    more = count_for((footing.share_lb - capacity_lb) / each_lb) if each_lb else 0
+    one_more_lb = each_lb or _chosen_lb(context, link)
+    more = count_for((footing.share_lb - capacity_lb) / one_more_lb) if one_more_lb else 0
     warnings = shortfall(more, "sill anchors", f"in {footing.name}")
+    if capacity_lb < footing.share_lb and not warnings:
+        warnings = (f"{footing.share_lb - capacity_lb:,.0f} lb more needed in {footing.name}",)
     return weighed(
         footing.name, footing.share_lb, capacity_lb, clause=clause or str(SHARES), steps=steps,
         notes=tuple(counted(line, a) for a in line.existing_anchors if footing.holds(a.at_ft) and counted(line, a)),
         warnings=(*warnings, *reasons),
     )  # fmt: skip
+
+
+def _chosen_lb(context: LineContext, link: str) -> float:
+    """What one more of the line's chosen sill anchor would bring on this side, 0 where none was chosen or counts."""
+    key = context.line.methods.sill_anchor
+    if not key:
+        return 0.0
+    anchor = new_anchor(context, key)
+    if link == "6a":
+        return anchor.wood_lb
+    return anchor.concrete.capacity or 0.0 if anchor.concrete else 0.0
 
 
 def _standing(line: WallLine, footing: Footing, row: ScheduleItem, diameter_in: float) -> tuple[int, list[str]]:

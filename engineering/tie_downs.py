@@ -8,7 +8,7 @@ from engineering.clauses import BEARING, asce, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange, require_positive, require_within
 from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
-from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, weighed
+from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import unfit_foundation
@@ -158,7 +158,14 @@ def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
     worst = max(parts, key=lambda part: part.ratio or 0.0)
     assert worst.demand is not None
     assert worst.capacity is not None
-    checked = weighed(name, worst.demand, worst.capacity, clause=worst.clause, steps=(*steps, *worst.steps))
+    checked = weighed(
+        name,
+        worst.demand,
+        worst.capacity,
+        clause=worst.clause,
+        steps=(*steps, *worst.steps),
+        warnings=tuple(warning for part in parts for warning in part.warnings),
+    )
     return LinkResult(link="7b", name=name, check=checked, parts=parts)
 
 
@@ -176,34 +183,53 @@ def _panel_check(context: LineContext, panel: Panel, turned: Overturning, rows: 
     tension_lb = turned.tension_lb
     if tension_lb <= 0:
         none = step("tension_ratio", "T/allowable", "no net tension", 0.0, "-", OVERTURNING, T=tension_lb)
-        return weighed(name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, none))
-    value, reason = _value(context, panel.number, rows, ROLE)
+        over = _too_much(name, "compression on the sill", turned.compression_lb, bearing_lb)
+        return weighed(
+            name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, none), warnings=over
+        )
+    value, reason = _value(context, panel, rows, ROLE)
     if value is None or value.capacity is None:
         return open_link(name, tension_lb, reason, steps=steps)
     ratio = tension_lb / value.capacity
     pulled = step("tension_ratio", "T/allowable", "T/allowable", ratio, "-", _report(value),
                   T=tension_lb, allowable=value.capacity)  # fmt: skip
+    steps = (*steps, pulled)
     if ratio >= bearing_ratio:
-        return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=(*steps, pulled))
-    return weighed(name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, pulled))
+        over = _too_much(name, "tension", tension_lb, value.capacity)
+        return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=steps, warnings=over)
+    over = _too_much(name, "compression on the sill", turned.compression_lb, bearing_lb)
+    return weighed(name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=steps, warnings=over)
 
 
 def _anchor_check(context: LineContext, number: int, tension_lb: float, rows: tuple[ScheduleItem, ...]) -> Check:
     name = f"panel {number}"
     if reason := unfit_foundation(context.line.foundation):
         return open_link(name, tension_lb, reason)
-    value, reason = _value(context, number, rows, ANCHOR_ROLE)
+    value, reason = _value(context, panels(context)[number - 1], rows, ANCHOR_ROLE)
     if value is None or value.capacity is None:
         return open_link(name, tension_lb, f"{name}: {reason}")
     pulled = step("anchor_ratio", "T/allowable", "T/allowable", tension_lb / value.capacity, "-", _report(value),
                   T=tension_lb, allowable=value.capacity)  # fmt: skip
-    return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=(*value.steps, pulled))
+    over = _too_much(name, "tension", tension_lb, value.capacity)
+    steps = (*value.steps, pulled)
+    return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=steps, warnings=over)
 
 
-def _value(context: LineContext, number: int, rows: tuple[ScheduleItem, ...], role: str) -> tuple[Check | None, str]:
+def _too_much(name: str, what: str, demand_lb: float, capacity_lb: float) -> tuple[str, ...]:
+    """No count mends this: the panel needs a stronger part, more length or more dead load."""
+    if demand_lb <= capacity_lb * RATIO_LIMIT:
+        return ()
+    return (f"{name}: {demand_lb:,.0f} lb of {what}, {capacity_lb:,.0f} lb allowed: a stronger part or a longer panel",)
+
+
+def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], role: str) -> tuple[Check | None, str]:
     """The least value among a panel's tie-downs (or their anchors), or why there is none: both ends need one."""
-    here = [row for row in rows if row.role == role and row.panel == number]
+    here = [row for row in rows if row.role == role and row.panel == panel.number]
     missing = ENDS - sum(row.count for row in here)
+    places = [at for row in here for at in row.positions_in]
+    if places and missing == 0:
+        middle_in = 6 * (panel.span.from_ft + panel.span.to_ft)
+        missing = (max(places) <= middle_in) + (min(places) >= middle_in)
     what = role if missing > 1 else role.removesuffix("s")
     if missing > 0:
         return None, f"{missing} more {what} needed, one at each end"

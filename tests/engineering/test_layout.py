@@ -106,11 +106,14 @@ def test_end_anchors_stand_within_a_foot_of_their_sill_end():
     assert 3.5 <= 480.0 - last.positions_in[-1] <= 12.0
 
 
-def test_anchors_that_find_no_place_are_refused_with_every_rule():
+def test_anchors_that_find_no_place_are_infeasible_with_every_rule():
     crowded = with_line(house(), "B", framing={"stud_centrelines_in": tuple(3.0 * n for n in range(160))})
-    with pytest.raises(OutOfRange, match=r"no clear place .*: 1.75 in clear of a stud, ") as refused:
-        assess(with_line(crowded, "B", panels=(), methods={"floor_to_plate": "angle"}))
-    assert refused.value.field == "lines.B.sill_anchors"
+    line = assess(with_line(crowded, "B", methods={"floor_to_plate": "angle"})).line("B")
+    option = next(one for one in line.options if one.link == "6b")
+    assert not option.feasible
+    assert option.reason.startswith("panel 1, sill piece 1: no clear place from 0 to 84 in: 1.75 in clear of a stud, ")
+    assert f"sill anchors can't be placed: {option.reason}" in line.warnings
+    assert line.link("6a").check.status == "open"
 
 
 def test_screws_that_find_no_place_make_the_method_infeasible():

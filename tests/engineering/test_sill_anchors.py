@@ -169,3 +169,22 @@ def test_a_sill_piece_short_of_its_minimum_is_warned_of():
     schedule = replace(schedule, lines=tuple(kept if one.label == "A" else one for one in schedule.lines))
     warnings = check_chain(given_house, schedule).line("A").warnings
     assert "sill to anchor, wood side: 1 more sill anchors needed in sill piece 2" in warnings
+
+
+def test_a_bolt_between_two_panels_that_meet_counts_once():
+    meeting = with_line(
+        house(),
+        "A",
+        panels=(Span(from_ft=0.0, to_ft=6.0), Span(from_ft=6.0, to_ft=12.0)),
+        existing_anchors=(replace(GOOD, at_ft=6.0),),
+    )
+    counted = [part.step("accepted_inside").value for part in assess(meeting).line("A").link("6a").parts]
+    assert counted == [1, 0]
+
+
+def test_a_panel_left_with_old_bolts_alone_says_how_many_new_ones():
+    given_house = house()
+    part = check_chain(given_house, edited(assess(given_house).schedule, "1", "sill anchors", count=0))
+    first = part.line("1").link("6a").parts[0]
+    assert first.status == "over"
+    assert first.warnings == ("1 more sill anchors needed in panel 1, sill piece 1",)

@@ -78,3 +78,17 @@ def test_no_net_tension_keeps_the_anchor_out_of_the_chain():
 
 def test_the_moment_of_the_stories_above_is_said_to_be_left_out():
     assert "the moment of the stories above is left out" in assess(house()).line("1").link("7a").check.notes
+
+
+def test_two_tie_downs_at_one_end_leave_the_other_open():
+    given_house = house()
+    moved = edited(assess(given_house).schedule, "1", "tie-downs", positions_in=(4.5, 9.0))
+    check = check_chain(given_house, moved).line("1").link("7a").check
+    assert check.notes[0].startswith("panel 1: 1 more tie-down needed")
+
+
+def test_more_tension_than_the_anchor_allows_is_over_and_told():
+    strong = house(criteria={"response_modification": 4.0})
+    check = assess(strong).line("2").link("7b").check
+    assert check.status == "over"
+    assert "lb of tension, 900 lb allowed" in check.warnings[0]
