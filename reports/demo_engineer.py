@@ -5,6 +5,7 @@ In a company this happens on the engineer's computer: the server never holds a k
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from html import escape
@@ -102,16 +103,22 @@ def sign(signing_copy: bytes, key: ThrowAwayKey, *, licence: str, day: str) -> b
 
     `licence` and `day` are printed as they stand, the day where a date would be written by hand.
     """
-    with NamedTemporaryFile(suffix=".pdf") as seal:
-        seal.write(draw_seal(name=key.name, licence=licence, day=day))
-        seal.flush()
+    # The signer starts an event loop; a thread of its own lets a caller have one running, as a browser test does.
+    with ThreadPoolExecutor(max_workers=1) as thread:
+        return thread.submit(_sign, signing_copy, key, draw_seal(name=key.name, licence=licence, day=day)).result()
+
+
+def _sign(signing_copy: bytes, key: ThrowAwayKey, seal: bytes) -> bytes:
+    with NamedTemporaryFile(suffix=".pdf") as file:
+        file.write(seal)
+        file.flush()
         whole_box = SimpleBoxLayoutRule(
             x_align=AxisAlignment.ALIGN_MID,
             y_align=AxisAlignment.ALIGN_MID,
             margins=Margins.uniform(0),
             inner_content_scaling=InnerScaling.STRETCH_TO_FIT,
         )
-        style = StaticStampStyle.from_pdf_file(seal.name, border_width=0, background_layout=whole_box)
+        style = StaticStampStyle.from_pdf_file(file.name, border_width=0, background_layout=whole_box)
         signer = PdfSigner(
             PdfSignatureMetadata(field_name=FIELD_NAME, md_algorithm="sha256", subfilter=SigSeedSubFilter.PADES),
             signer=SimpleSigner.load_pkcs12_data(key.p12, other_certs=[], passphrase=KEY_PASSWORD),

@@ -1,5 +1,6 @@
 """A signing copy comes back signed and untouched, or it is refused with a sentence that names what is wrong."""
 
+import asyncio
 import os
 import random
 import re
@@ -16,6 +17,7 @@ from pyhanko.sign.fields import SigFieldSpec, append_signature_field
 from pyhanko.sign.signers import PdfTimeStamper
 from pyhanko.sign.validation.dss import DocumentSecurityStore
 
+from reports import demo_engineer
 from reports.sections import PAGES
 from reports.signing import (
     FIELD_NAME,
@@ -117,6 +119,13 @@ def test_a_signed_copy_is_accepted_with_its_signer_and_time():
     verdict = check(STAMPED)
     assert verdict == Verdict(True, (), fingerprint(KEY.certificate_pem), verdict.signed_at)
     assert abs(verdict.signed_at - NOW) < timedelta(minutes=2)
+
+
+def test_the_demo_tool_signs_beside_a_running_event_loop():
+    async def walk() -> bytes:
+        return demo_engineer.sign(COPY, KEY, licence="C 00000", day="25 Nov 2026")
+
+    assert check(asyncio.run(walk())).accepted
 
 
 def test_an_invisible_signature_is_accepted():
