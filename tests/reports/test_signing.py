@@ -64,6 +64,12 @@ def assert_refused(upload: bytes, match: str, **how) -> None:
     assert re.search(match, verdict.reasons[0]), verdict.reasons[0]
 
 
+def signature_in(pdf: bytes) -> tuple[tuple[int, int], cms.ContentInfo]:
+    """Where the hexadecimal digits of the signature stand, and what they say."""
+    digits = re.search(rb"/Contents ?<([0-9a-fA-F]{400,})>", pdf)
+    return digits.span(1), cms.ContentInfo.load(bytes.fromhex(digits[1].decode()))
+
+
 # The signing copy
 
 
@@ -170,6 +176,17 @@ def test_a_certificate_outside_its_dates_is_refused():
     assert_refused(STAMPED, "not valid before", at=NOW - timedelta(days=31))
 
 
+def test_a_timestamp_of_another_signature_is_refused():
+    """The token stands outside what the engineer's key signed, so only its own imprint ties it to the signature."""
+    first, second = (sign(COPY, timestamper=time_service()) for _ in range(2))
+    (start, end), message = signature_in(first)
+    message["content"]["signer_infos"][0]["unsigned_attrs"] = signature_in(second)[1]["content"]["signer_infos"][0][
+        "unsigned_attrs"
+    ]
+    swapped = message.dump(force=True).hex().encode().ljust(end - start, b"0")
+    assert_refused(first[:start] + swapped + first[end:], "timestamp inside the signature does not belong to it")
+
+
 def test_a_signing_time_in_the_future_is_refused():
     assert_refused(STAMPED, "in the future", at=NOW - timedelta(days=1))
 
@@ -202,7 +219,7 @@ def test_a_file_saved_anew_is_refused():
 
 def test_every_sampled_byte_flip_is_refused():
     draw = random.Random(20)
-    hole = re.search(rb"/Contents ?<([0-9a-fA-F]{400,})>", STAMPED).span(1)
+    hole, _message = signature_in(STAMPED)
     # One bit of a hexadecimal digit's letter case says the same, so the hole is left to the tests below.
     signed = [place for place in range(len(STAMPED)) if not hole[0] <= place < hole[1]]
     for place in draw.sample(signed[: len(COPY)], 40) + draw.sample(signed[len(COPY) :], 80):
@@ -217,8 +234,7 @@ def test_every_sampled_change_inside_the_signature_is_refused():
     The envelope around these (version numbers, its list of digests) is signed by nobody and says nothing.
     """
     draw = random.Random(21)
-    start, end = re.search(rb"/Contents ?<([0-9a-fA-F]{400,})>", STAMPED).span(1)
-    message = cms.ContentInfo.load(bytes.fromhex(STAMPED[start:end].decode()))
+    (start, end), message = signature_in(STAMPED)
     signer = message["content"]["signer_infos"][0]
     parts = [message["content"]["certificates"][0].chosen, signer["signed_attrs"], signer["signature"]]
     spans = [(message.dump().index(part.contents), len(part.contents)) for part in parts]
