@@ -32,7 +32,7 @@ def _section(name: str, sheet: str, title: str, context: dict[str, Any], drawing
 
 
 def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
-    house, criteria, table_set = snapshot["house"], snapshot["criteria"], snapshot["table_set"]
+    house, criteria = snapshot["house"], snapshot["criteria"]
     redundancy = criteria["redundancy"]
     rows = [
         ["Response modification R", f"{criteria['response_modification']:g}"],
@@ -41,7 +41,10 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         ["Load duration C_D", f"{criteria['load_duration']:g}"],
         ["Widest connector spacing", figures.length(criteria["maximum_connector_spacing_in"])],
         ["R of new panels under older stories", "accepted" if criteria["accepts_r_for_panels"] else "not accepted"],
-        ["Link 0, floor sheathing and diaphragm", "accepted" if criteria["link_0_accepted"] else "recorded, not accepted"],
+        [
+            "Link 0, floor sheathing and diaphragm",
+            "accepted" if criteria["link_0_accepted"] else "recorded, not accepted",
+        ],
     ]
     if criteria["notes"]:
         rows.append(["Notes", criteria["notes"]])
@@ -49,25 +52,40 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         "title": f"Calculations. {stand.title}",
         "safety": standing.SAFETY,
         "address": f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}",
-        "job": [["Parcel number", house["parcel_number"]], ["Owner", house["client_name"]],
-                ["Jurisdiction", snapshot["jurisdiction"]["name"]],
-                ["Criteria by", f"{criteria['confirmed_by']}, {criteria['licence']}, {figures.day(criteria['confirmed_on'])}"]],
+        "job": [
+            ["Parcel number", house["parcel_number"]],
+            ["Owner", house["client_name"]],
+            ["Jurisdiction", snapshot["jurisdiction"]["name"]],
+            [
+                "Criteria by",
+                f"{criteria['confirmed_by']}, {criteria['licence']}, {figures.day(criteria['confirmed_on'])}",
+            ],
+        ],
         "code": cover.code_basis(snapshot),
         "criteria": rows,
         "hazard": cover.earthquake_data(snapshot, stand),
-        "open_links": list(stand.open_links),
+        "open_links": [*stand.open_links, *stand.over],
         "remaining": list(stand.remaining),
         "conventions": [[title, text] for title, text in CONVENTIONS],
         "assumptions": list(snapshot["result"]["assumptions"]),
         "warnings": list(snapshot["result"]["warnings"]),
         "from_memory": list(snapshot["result"]["from_memory"]),
-        "accepted": f"Accepted by {table_set['accepted_by']}, {table_set['licence']}, {figures.day(table_set['accepted_on'])}."
-                    if table_set else "Not yet accepted: nothing may be released for permit before that.",
-        "sheets": [["C-A", "Criteria, conventions, sources"], ["C-D", "Demand"], ["C-F", "Fasteners"],
-                   *([line_sheet(label), f"Wall line {label}"] for label in schedule_rows.labels(snapshot)),
-                   ["C-S", "Summary"]],
-    }  # fmt: skip
+        "accepted": _accepted(snapshot["table_set"]),
+        "sheets": [
+            ["C-A", "Criteria, conventions, sources"],
+            ["C-D", "Demand"],
+            ["C-F", "Fasteners"],
+            *([line_sheet(label), f"Wall line {label}"] for label in schedule_rows.labels(snapshot)),
+            ["C-S", "Summary"],
+        ],
+    }
     return _section("criteria", "C-A", "Criteria, conventions, sources", context, {})
+
+
+def _accepted(table_set: dict[str, str] | None) -> str:
+    if table_set is None:
+        return "Not yet accepted: nothing may be released for permit before that."
+    return f"Accepted by {table_set['accepted_by']}, {table_set['licence']}, {figures.day(table_set['accepted_on'])}."
 
 
 def line_sheet(label: str) -> str:
@@ -85,15 +103,20 @@ def _loads(snapshot: dict[str, Any]) -> list[list[str]]:
     building = snapshot["inputs"]["building"]
     weights = building["unit_weights"]
     rows = [
-        ["Roof", f"{weights['roof_psf']:g} psf"], ["Floor", f"{weights['floor_psf']:g} psf"],
-        ["Partitions", f"{weights['partitions_psf']:g} psf"], ["Story walls", f"{weights['story_wall_psf']:g} psf"],
+        ["Roof", f"{weights['roof_psf']:g} psf"],
+        ["Floor", f"{weights['floor_psf']:g} psf"],
+        ["Partitions", f"{weights['partitions_psf']:g} psf"],
+        ["Story walls", f"{weights['story_wall_psf']:g} psf"],
         ["Braced walls", f"{weights['braced_wall_psf']:g} psf"],
         ["Braced wall height", figures.length(building["braced_wall_height_ft"] * 12)],
         ["Floor depth", figures.length(building["floor_depth_ft"] * 12)],
         ["Story wall height", figures.length(building["story_wall_height_ft"] * 12)],
-    ]  # fmt: skip
+    ]
     rows += [
-        [weight["label"].capitalize(), f"{weight['weight_lb']:,.0f} lb at ({weight['at_ft'][0]:g}, {weight['at_ft'][1]:g}) ft"]
+        [
+            weight["label"].capitalize(),
+            f"{weight['weight_lb']:,.0f} lb at ({weight['at_ft'][0]:g}, {weight['at_ft'][1]:g}) ft",
+        ]
         for weight in building["point_weights"]
     ]
     return rows
@@ -114,21 +137,30 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
         "verdict": load_path.verdict(result),
         "links": [link_rows(link) for link in result["links"]],
         "found": [
-            {"link": link["link"], "name": link["name"], **_figures(link["check"]), "notes": list(link["check"]["notes"])}
+            {
+                "link": link["link"],
+                "name": link["name"],
+                **_figures(link["check"]),
+                "notes": list(link["check"]["notes"]),
+            }
             for link in result["as_found"]
         ],
         "found_open": list(result["as_found_open"]),
         "options": [
-            {"link": option["link"], "method": names.get(option["connector"], option["method"]),
-             "count": str(option["count"]) if option["feasible"] else figures.NOTHING,
-             "each": figures.amount(option["each_lb"], "lb"), "ratio": figures.ratio(option["ratio"]),
-             "reason": option["reason"]}
+            {
+                "link": option["link"],
+                "method": names.get(option["connector"], option["method"]),
+                "count": str(option["count"]) if option["feasible"] else figures.NOTHING,
+                "each": figures.amount(option["each_lb"], "lb"),
+                "ratio": figures.ratio(option["ratio"]),
+                "reason": option["reason"],
+            }
             for option in result["options"]
         ],
         "set_up": check_rows(result["through_plate"]) if result["through_plate"] else None,
         "warnings": list(result["warnings"]),
         "mark": MEMORY_MARK,
-    }  # fmt: skip
+    }
     drawings = {"load-path": load_path.draw(result)}
     return _section(f"line-{label}", line_sheet(label), f"Wall line {label}", context, drawings)
 
@@ -142,15 +174,25 @@ def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         for link in links:
             check = by_link[link]
             short = {"recorded": "rec.", "not in the chain": figures.NOTHING, "not observed": "n. obs."}
-            cells.append(figures.ratio(check["ratio"]) if check["ratio"] is not None
-                         else short.get(check["status"], check["status"]))  # fmt: skip
-        rows.append({"label": result["label"], "demand": figures.amount(result["demand_lb"]), "cells": cells,
-                     "verdict": load_path.verdict(result), "sheet": line_sheet(result["label"])})  # fmt: skip
+            cells.append(
+                figures.ratio(check["ratio"])
+                if check["ratio"] is not None
+                else short.get(check["status"], check["status"])
+            )
+        rows.append(
+            {
+                "label": result["label"],
+                "demand": figures.amount(result["demand_lb"]),
+                "cells": cells,
+                "verdict": load_path.verdict(result),
+                "sheet": line_sheet(result["label"]),
+            }
+        )
     context = {
         "links": links,
         "names": [[link["link"], link["name"]] for link in snapshot["result"]["lines"][0]["links"]],
         "rows": rows,
-        "open_links": list(stand.open_links),
+        "open_links": [*stand.open_links, *stand.over],
         "safety": standing.SAFETY,
     }
     return _section("summary", "C-S", "Summary", context, {})

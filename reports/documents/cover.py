@@ -1,4 +1,4 @@
-"""Sheet G1.0: who and where, what is done and what stays open, by which code, and where each requirement is answered."""
+"""Sheet G1.0: who and where, what is done and what stays open, by which code, where each requirement is answered."""
 
 from __future__ import annotations
 

@@ -1,10 +1,10 @@
-"""Sheet S3.0: details drawn from this job's sizes. A detail keeps its number whether its neighbours are there or not."""
+"""Sheet S3.0: details drawn from this job's sizes. Each keeps its number whether its neighbours are there or not."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from reports.documents import figures, notes, schedule_rows, standing
+from reports.documents import figures, schedule_rows, standing
 from reports.drawings import framing_angle, sill_anchor, through_plate_section, wall_line
 from reports.sections import Section
 
@@ -43,29 +43,49 @@ def sections(snapshot: dict[str, Any], stand: standing.Standing) -> list[Section
     for key, lines in found.items():
         drawings[key] = _draw(snapshot, key, lines[0])
         number, title = TITLES[key]
-        shown.append({"key": key, "number": number, "title": title, "lines": ", ".join(line["label"] for line in lines)})
+        shown.append(
+            {"key": key, "number": number, "title": title, "lines": ", ".join(line["label"] for line in lines)}
+        )
     groups = _set_ups(snapshot)
     context = {
-        "banner": stand.banner, "safety": standing.SAFETY,
+        "banner": stand.banner,
+        "safety": standing.SAFETY,
         "details": {item["key"]: item for item in shown},
         "set_ups": [_set_up_rows(snapshot, lines) for lines in groups],
         "angle_note": _angle_note(snapshot, stand),
-    }  # fmt: skip
-    sheets = [Section(name="details", sheet=SHEET, title="Details", template="reports/documents/plan_set/details.html",
-                      context=context, drawings=drawings, page_size="24x36")]  # fmt: skip
+    }
+    sheets = [
+        Section(
+            name="details",
+            sheet=SHEET,
+            title="Details",
+            template="reports/documents/plan_set/details.html",
+            context=context,
+            drawings=drawings,
+            page_size="24x36",
+        )
+    ]
     for index, lines in enumerate(groups[1:], start=1):
         number, title = TITLES["screw"]
         names = ", ".join(line["label"] for line in lines)
         context = {
-            "banner": stand.banner, "safety": standing.SAFETY,
+            "banner": stand.banner,
+            "safety": standing.SAFETY,
             "details": {"screw": {"key": "screw", "number": number, "title": title, "lines": names}},
-            "set_ups": [_set_up_rows(snapshot, lines)], "angle_note": "",
-        }  # fmt: skip
+            "set_ups": [_set_up_rows(snapshot, lines)],
+            "angle_note": "",
+        }
         sheets.append(
-            Section(name=f"details-{index}", sheet=f"S3.{index}", title=f"Through-plate screw, lines {names}",
-                    template="reports/documents/plan_set/details.html", context=context,
-                    drawings={"screw": _draw(snapshot, "screw", lines[0])}, page_size="24x36")
-        )  # fmt: skip
+            Section(
+                name=f"details-{index}",
+                sheet=f"S3.{index}",
+                title=f"Through-plate screw, lines {names}",
+                template="reports/documents/plan_set/details.html",
+                context=context,
+                drawings={"screw": _draw(snapshot, "screw", lines[0])},
+                page_size="24x36",
+            )
+        )
     return sheets
 
 
@@ -80,9 +100,13 @@ def _lines_of(snapshot: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
     for line in snapshot["inputs"]["lines"]:
         label = line["label"]
         schedule, result = schedule_rows.line_schedule(snapshot, label), schedule_rows.line_result(snapshot, label)
-        used = {role: [item["connector"] for item in wall_line.rows(schedule, role) if item["count"]]
-                for role in ("floor to plate", "sill anchors", "tie-downs", "panel edge nails")}  # fmt: skip
-        if result["through_plate"] and any(_is(evaluated, key, "through-plate screw") for key in used["floor to plate"]):
+        used = {
+            role: [item["connector"] for item in wall_line.rows(schedule, role) if item["count"]]
+            for role in ("floor to plate", "sill anchors", "tie-downs", "panel edge nails")
+        }
+        if result["through_plate"] and any(
+            _is(evaluated, key, "through-plate screw") for key in used["floor to plate"]
+        ):
             found["screw"].append(line)
             found["pattern"].append(line)
         if _angle_key(snapshot, line) in evaluated:
@@ -118,25 +142,34 @@ def _draw(snapshot: dict[str, Any], key: str, line: dict[str, Any]) -> str:
     schedule, result = schedule_rows.line_schedule(snapshot, label), schedule_rows.line_result(snapshot, label)
     if key == "screw":
         screw = evaluated[wall_line.rows(schedule, "floor to plate")[0]["connector"]]
-        return through_plate_section.draw(line, result["through_plate"], screw, paper_width_in=11.4, paper_height_in=22.3)
+        return through_plate_section.draw(
+            line, result["through_plate"], screw, paper_width_in=11.4, paper_height_in=22.3
+        )
     if key == "pattern":
-        return through_plate_section.draw_pattern(line, schedule, result["through_plate"], paper_width_in=13.2,
-                                                  shown_in=PATTERN_SHOWN_IN)  # fmt: skip
+        return through_plate_section.draw_pattern(
+            line, schedule, result["through_plate"], paper_width_in=13.2, shown_in=PATTERN_SHOWN_IN
+        )
     if key == "angle":
         return framing_angle.draw(line, evaluated[_angle_key(snapshot, line)], paper_width_in=11.4, paper_height_in=7.6)
     if key == "anchor":
         anchor = evaluated[wall_line.rows(schedule, "sill anchors")[0]["connector"]]
-        return sill_anchor.draw(line, anchor, block=bool(wall_line.rows(schedule, "block nails")),
-                                sill_edge_in=snapshot["lines"].get(label, {}).get("sill_edge_in"),
-                                paper_width_in=14.0, paper_height_in=7.8)  # fmt: skip
+        return sill_anchor.draw(
+            line,
+            anchor,
+            block=bool(wall_line.rows(schedule, "block nails")),
+            sill_edge_in=snapshot["lines"].get(label, {}).get("sill_edge_in"),
+            paper_width_in=14.0,
+            paper_height_in=7.8,
+        )
     if key == "tie-down":
         tie_down = evaluated[wall_line.rows(schedule, "tie-downs")[0]["connector"]]
         anchor = evaluated[line["methods"]["tie_down_anchor"]]
         return sill_anchor.draw_tie_down(line, tie_down, anchor, paper_width_in=10.2, paper_height_in=6.8)
     row = wall_line.rows(schedule, "panel edge nails")[0]
     joints = wall_line.panel_joints_in(result, schedule, row["panel"] or 1)
-    return framing_angle.draw_panel_nailing(line, row["spacing_in"], joints_in=joints, paper_width_in=9.8,
-                                            paper_height_in=7.6)
+    return framing_angle.draw_panel_nailing(
+        line, row["spacing_in"], joints_in=joints, paper_width_in=9.8, paper_height_in=7.6
+    )
 
 
 def _set_ups(snapshot: dict[str, Any]) -> list[list[dict[str, Any]]]:
@@ -144,8 +177,17 @@ def _set_ups(snapshot: dict[str, Any]) -> list[list[dict[str, Any]]]:
     groups: dict[str, list[dict[str, Any]]] = {}
     for line in _lines_of(snapshot).get("screw", []):
         framing = line["framing"]
-        sizes = [framing[key] for key in ("plates_in", "plate_width_in", "rim_thickness_in", "rim_depth_in",
-                                          "rim_set_back_in", "jig_bears_on")]  # fmt: skip
+        sizes = [
+            framing[key]
+            for key in (
+                "plates_in",
+                "plate_width_in",
+                "rim_thickness_in",
+                "rim_depth_in",
+                "rim_set_back_in",
+                "jig_bears_on",
+            )
+        ]
         groups.setdefault(repr([*sizes, line["methods"]["floor_to_plate"]]), []).append(line)
     return list(groups.values())
 
@@ -165,18 +207,25 @@ def set_up_rows(check: dict[str, Any]) -> list[list[str]]:
     depth = figures.length(values["drilled_depth_in"])
     rows = [
         ["Target line from the plates' outer edge", figures.length(values["target_from_plate_edge_in"])],
-        ["Jig: round bar, centred hole", f"{figures.length(values['jig_bar_diameter_in'])}, hole {values['jig_hole_in']:.3f} in"],
+        [
+            "Jig: round bar, centred hole",
+            f"{figures.length(values['jig_bar_diameter_in'])}, hole {values['jig_hole_in']:.3f} in",
+        ],
         ["Depth drilled from under the lower plate", depth],
         ["Penetration into the joist", figures.length(values["penetration_in"])],
         ["Distance to the joist's nearer face", figures.length(values["edge_distance_in"])],
         ["Placing tolerance across", figures.length(values["placing_tolerance_in"])],
-        ["Out of plumb, started on the line",
-         f"{figures.length(values['max_off_in'])} off in {depth} ({values['max_out_of_plumb_deg']:.1f}°)"],
-        ["Out of plumb, started 1/16 in off",
-         f"{figures.length(values['max_off_in_if_placed_1_16_off'])} off in {depth} "
-         f"({values['max_out_of_plumb_deg_if_placed_1_16_off']:.1f}°)"],
+        [
+            "Out of plumb, started on the line",
+            f"{figures.length(values['max_off_in'])} off in {depth} ({values['max_out_of_plumb_deg']:.1f}°)",
+        ],
+        [
+            "Out of plumb, started 1/16 in off",
+            f"{figures.length(values['max_off_in_if_placed_1_16_off'])} off in {depth} "
+            f"({values['max_out_of_plumb_deg_if_placed_1_16_off']:.1f}°)",
+        ],
         ["Headroom needed under the plates", figures.length(values["headroom_needed_in"])],
-    ]  # fmt: skip
+    ]
     if "stitch_nails_per_screw" in values:
         rows.append(["Stitch nails beside each screw", f"{values['stitch_nails_per_screw']:.0f}"])
     if values["jig_offset_in"] > 0:

@@ -67,9 +67,14 @@ def _existing(snapshot: dict[str, Any]) -> list[str]:
         "tolerance table.",
         "Nothing else is cut, notched or bored in plates, studs, sills or panels than what is drawn.",
     ]
-    assumed = sorted({f"{name} of line {line['label']} ({line['framing'][name]['basis']})"
-                      for line in lines for name in ("sill", "studs", "plates", "rim", "block")
-                      if "assumed" in line["framing"][name]["basis"] or "not observed" in line["framing"][name]["basis"]})  # fmt: skip
+    assumed = sorted(
+        {
+            f"{name} of line {line['label']} ({line['framing'][name]['basis']})"
+            for line in lines
+            for name in ("sill", "studs", "plates", "rim", "block")
+            if "assumed" in line["framing"][name]["basis"] or "not observed" in line["framing"][name]["basis"]
+        }
+    )
     if assumed:
         texts.append("Species assumed, to be confirmed when seen: " + "; ".join(assumed) + ".")
     used = [
@@ -179,13 +184,14 @@ def _inspection(snapshot: dict[str, Any]) -> list[str]:
 
 
 def for_line(snapshot: dict[str, Any], label: str) -> list[str]:
-    """What is particular to one wall line: its members and how they are known, laps, utilities, openings, foundation."""
+    """What is particular to one wall line: members and how they are known, laps, utilities, finishes, foundation."""
     line, facts = line_inputs(snapshot, label), snapshot["lines"].get(label, {})
     framing = line["framing"]
     members = {}
     for name in ("sill", "studs", "plates", "rim"):
         member = framing[name]
-        words = f"{member['species']}{', treated' if member['treated'] else ''} (G = {member['specific_gravity']:g}, {member['basis']})"
+        treated = ", treated" if member["treated"] else ""
+        words = f"{member['species']}{treated} (G = {member['specific_gravity']:g}, {member['basis']})"
         members.setdefault(words, []).append(name)
     texts = [f"{', '.join(names).capitalize()}: {words}." for words, names in members.items()]
     pieces = [f"{figures.length(p['from_ft'] * 12)} to {figures.length(p['to_ft'] * 12)}" for p in line["sill_pieces"]]
@@ -198,14 +204,25 @@ def for_line(snapshot: dict[str, Any], label: str) -> list[str]:
         texts.append(f"Upper plate: joint at {figures.lengths([lap * 12 for lap in laps])}.")
     reach = framing["top_nails_reach"]
     if len(framing["plates_in"]) > 1:
-        texts.append(f"Top edge nails of the panels end in the {reach}." if reach != "not observed"
-                     else "Where the panels' top nails end: not observed.")  # fmt: skip
+        texts.append(
+            f"Top edge nails of the panels end in the {reach}."
+            if reach != "not observed"
+            else "Where the panels' top nails end: not observed."
+        )
     kind = "rim joist, joists perpendicular" if framing["joists"] == "perpendicular" else "end joist, joists parallel"
-    texts.append(f"{kind.capitalize()}: {figures.length(framing['rim_thickness_in'])} × {figures.length(framing['rim_depth_in'])}, "
-                 f"set back {figures.length(framing['rim_set_back_in'])} from the plates' outer edge.")  # fmt: skip
+    texts.append(
+        f"{kind.capitalize()}: {figures.length(framing['rim_thickness_in'])} × "
+        f"{figures.length(framing['rim_depth_in'])}, set back {figures.length(framing['rim_set_back_in'])} from "
+        "the plates' outer edge."
+    )
     texts.append(f"Foundation: {foundation(line)}.")
-    for title, key in (("In the way", "obstructions"), ("Utilities", "utilities"), ("Inside finish", "inside_finish"),
-                       ("Ceiling", "ceiling_finish"), ("Note", "notes")):  # fmt: skip
+    for title, key in (
+        ("In the way", "obstructions"),
+        ("Utilities", "utilities"),
+        ("Inside finish", "inside_finish"),
+        ("Ceiling", "ceiling_finish"),
+        ("Note", "notes"),
+    ):
         if facts.get(key):
             texts.append(f"{title}: {facts[key]}.")
     result = line_result(snapshot, label)
@@ -242,20 +259,24 @@ def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
             {
                 "what": f"{evaluated[key]['name']}, lines {', '.join(lines)}",
                 "how": "periodic; continuous where set horizontally or upward with adhesive",
+                "stage": "B",
                 "why": f"post-installed in existing concrete, report {evaluated[key]['report']}",
             }
         )
     close = [
         label
         for label in labels(snapshot)
-        if any((item["spacing_in"] or 99) <= CLOSE_NAILING_IN
-               for item in wall_line.rows(line_schedule(snapshot, label), "panel edge nails"))
-    ]  # fmt: skip
+        if any(
+            (item["spacing_in"] or 99) <= CLOSE_NAILING_IN
+            for item in wall_line.rows(line_schedule(snapshot, label), "panel edge nails")
+        )
+    ]
     if close:
         rows.append(
             {
                 "what": f"Panel edge nailing at 4 in or closer, lines {', '.join(close)}",
                 "how": "periodic",
+                "stage": "E",
                 "why": "edge nailing of 4 in or closer in a shear panel (from memory)",
             }
         )
@@ -274,27 +295,44 @@ def tolerances(snapshot: dict[str, Any]) -> list[dict[str, str]]:
             row = {
                 "item": "Through-plate screw, across the plates",
                 "inside": f"up to {figures.length(values['placing_tolerance_in'])} off the target line at the joist: "
-                          f"{figures.length(values['max_off_in'])} off in "
-                          f"{figures.length(values['drilled_depth_in'])} ({values['max_out_of_plumb_deg']:.1f}°) "
-                          "when started on it",
+                f"{figures.length(values['max_off_in'])} off in "
+                f"{figures.length(values['drilled_depth_in'])} ({values['max_out_of_plumb_deg']:.1f}°) "
+                "when started on it",
                 "outside": "more than that, or no wood felt at full depth",
-            }  # fmt: skip
+            }
             if row not in shown:
                 shown.append(row)
     if "floor to plate" in found:
-        shown.append({"item": "Floor-to-plate connector, along the wall",
-                      "inside": "anywhere in the same bay, clear of the stud",
-                      "outside": "another bay, or spacing over the criteria sheet's "
-                                 f"{figures.length(snapshot['inputs']['criteria']['maximum_connector_spacing_in'])}"})  # fmt: skip
+        shown.append(
+            {
+                "item": "Floor-to-plate connector, along the wall",
+                "inside": "anywhere in the same bay, clear of the stud",
+                "outside": "another bay, or spacing over the criteria sheet's "
+                f"{figures.length(snapshot['inputs']['criteria']['maximum_connector_spacing_in'])}",
+            }
+        )
     if "stitch nails" in found:
-        shown.append({"item": "Stitch nails", "inside": "anywhere in the connector's bay, none fewer",
-                      "outside": "a split plate, or fewer nails"})  # fmt: skip
+        shown.append(
+            {
+                "item": "Stitch nails",
+                "inside": "anywhere in the connector's bay, none fewer",
+                "outside": "a split plate, or fewer nails",
+            }
+        )
     if "panel edge nails" in found:
-        shown.append({"item": "Panel edge nails", "inside": "spacing as scheduled or closer, down to 2 in apart; 3/8 in to edges",
-                      "outside": "wider, thinner or shorter nails; any sunk head at 4 in or closer"})  # fmt: skip
+        shown.append(
+            {
+                "item": "Panel edge nails",
+                "inside": "spacing as scheduled or closer, down to 2 in apart; 3/8 in to edges",
+                "outside": "wider, thinner or shorter nails; any sunk head at 4 in or closer",
+            }
+        )
         shown.append({"item": "Panel joint", "inside": "on the stud drawn", "outside": "on another stud or off a stud"})
-    for key in dict.fromkeys(item["connector"] for line in snapshot["result"]["schedule"]["lines"]
-                             for item in wall_line.rows(line, "sill anchors")):  # fmt: skip
+    for key in dict.fromkeys(
+        item["connector"]
+        for line in snapshot["result"]["schedule"]["lines"]
+        for item in wall_line.rows(line, "sill anchors")
+    ):
         anchor = evaluated.get(key)
         if anchor is None:
             continue
@@ -302,11 +340,20 @@ def tolerances(snapshot: dict[str, Any]) -> list[dict[str, str]]:
             f"{figures.length(anchor['minimum_edge_in'])} to the concrete's edge, " if anchor["minimum_edge_in"] else ""
         )
         depth = f"{figures.length(anchor['embedment_in'])} embedment, " if anchor["embedment_in"] else ""
-        shown.append({"item": f"Sill anchor, {anchor['name']}",
-                      "inside": f"same bay, same panel and sill piece; at least {depth}{edge}"
-                                f"{figures.length(7 * anchor['diameter_in'])} from the piece's end",
-                      "outside": "less than that, reinforcement hit, cracked or crumbling concrete"})  # fmt: skip
+        shown.append(
+            {
+                "item": f"Sill anchor, {anchor['name']}",
+                "inside": f"same bay, same panel and sill piece; at least {depth}{edge}"
+                f"{figures.length(7 * anchor['diameter_in'])} from the piece's end",
+                "outside": "less than that, reinforcement hit, cracked or crumbling concrete",
+            }
+        )
     if "tie-downs" in found:
-        shown.append({"item": "Tie-down rod", "inside": "on the line drawn, plumb, nut fully on",
-                      "outside": "a bent or offset rod, a post other than drawn"})  # fmt: skip
+        shown.append(
+            {
+                "item": "Tie-down rod",
+                "inside": "on the line drawn, plumb, nut fully on",
+                "outside": "a bent or offset rod, a post other than drawn",
+            }
+        )
     return shown

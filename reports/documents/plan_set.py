@@ -40,8 +40,15 @@ def common(stand: standing.Standing) -> dict[str, Any]:
 
 
 def _sheet(name: str, sheet: str, title: str, context: dict[str, Any], drawings: dict[str, str]) -> Section:
-    return Section(name=name, sheet=sheet, title=title, template=f"{TEMPLATES}{name.split('-')[0]}.html", context=context,
-                   drawings=drawings, page_size=PAGE)  # fmt: skip
+    return Section(
+        name=name,
+        sheet=sheet,
+        title=title,
+        template=f"{TEMPLATES}{name.split('-')[0]}.html",
+        context=context,
+        drawings=drawings,
+        page_size=PAGE,
+    )
 
 
 def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
@@ -61,25 +68,29 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
                 "kinds": ", ".join(dict.fromkeys(segment["kind"] for segment in line["segments"])),
                 "zero": wall_line.zero_end_name(line),
                 "panels": f"{len(panels)} ({figures.length(sum(p['to_ft'] - p['from_ft'] for p in panels) * 12)})"
-                          if panels else figures.NOTHING,
+                if panels
+                else figures.NOTHING,
                 "connectors": str(schedule_rows.total(snapshot, label, "floor to plate")),
                 "anchors": f"{schedule_rows.total(snapshot, label, 'sill anchors')} new, "
-                           f"{sum(a['accepted'] for a in anchors)} of {len(anchors)} existing counted",
+                f"{sum(a['accepted'] for a in anchors)} of {len(anchors)} existing counted",
                 "tie_downs": str(schedule_rows.total(snapshot, label, "tie-downs")),
                 "status": _line_status(schedule_rows.line_result(snapshot, label), stand),
             }
-        )  # fmt: skip
+        )
     opening = inputs["access_opening_in"]
     context = common(stand) | {
         "rows": rows,
         "access": "not observed" if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
-        "foundations": [
-            {"label": line["label"], "text": notes.foundation(line)} for line in inputs["lines"]
-        ],
+        "foundations": [{"label": line["label"], "text": notes.foundation(line)} for line in inputs["lines"]],
     }
-    plan = wall_line_plan.draw(inputs, snapshot["result"]["schedule"], paper_width_in=PLAN_WIDTH_IN,
-                               paper_height_in=PLAN_HEIGHT_IN, zoom=ZOOM,
-                               sheets={label: line_sheet(label) for label in schedule_rows.labels(snapshot)})  # fmt: skip
+    plan = wall_line_plan.draw(
+        inputs,
+        snapshot["result"]["schedule"],
+        paper_width_in=PLAN_WIDTH_IN,
+        paper_height_in=PLAN_HEIGHT_IN,
+        zoom=ZOOM,
+        sheets={label: line_sheet(label) for label in schedule_rows.labels(snapshot)},
+    )
     drawings = {"plan": plan, "legend": wall_line_plan.draw_legend(zoom=ZOOM)}
     return _sheet("plan", PLAN, "Wall-line plan, existing and new", context, drawings)
 
@@ -98,9 +109,16 @@ def _elevation(snapshot: dict[str, Any], label: str, stand: standing.Standing) -
     outline = snapshot["inputs"]["building"]["floor_outline_ft"]
     side = wall_line.facing(line, outline)
     elevation = wall_elevation.draw(
-        line, catalogue=snapshot["inputs"]["catalogue"], outline_ft=outline, seen_from="outside",
-        paper_width_in=ELEVATION_WIDTH_IN, paper_height_in=ELEVATION_HEIGHT_IN, schedule=schedule, result=result, zoom=ZOOM,
-    )  # fmt: skip
+        line,
+        catalogue=snapshot["inputs"]["catalogue"],
+        outline_ft=outline,
+        seen_from="outside",
+        paper_width_in=ELEVATION_WIDTH_IN,
+        paper_height_in=ELEVATION_HEIGHT_IN,
+        schedule=schedule,
+        result=result,
+        zoom=ZOOM,
+    )
     context = common(stand) | {
         "caption": f"Wall line {label}, {side} side, seen from outside",
         "rows": schedule_rows.line_rows(snapshot, label, ratios=stand.shows_ratios),
@@ -132,8 +150,11 @@ def _options(snapshot: dict[str, Any], result: dict[str, Any], stand: standing.S
 
 
 def _schedule(snapshot: dict[str, Any], stand: standing.Standing) -> list[Section]:
-    rows = [row for label in schedule_rows.labels(snapshot)
-            for row in schedule_rows.line_rows(snapshot, label, ratios=stand.shows_ratios)]  # fmt: skip
+    rows = [
+        row
+        for label in schedule_rows.labels(snapshot)
+        for row in schedule_rows.line_rows(snapshot, label, ratios=stand.shows_ratios)
+    ]
     found = []
     for number, start in enumerate(range(0, max(len(rows), 1), ROWS_A_SHEET)):
         first = number == 0

@@ -44,7 +44,7 @@ def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dic
                 "capacity": figures.amount(check["capacity"]) if shown else "",
                 "unit": check["unit"] if shown and check["demand"] is not None else "",
                 "ratio": figures.ratio(check["ratio"]) if shown else "",
-                "status": check["status"] if check else "",
+                "status": check["status"] if check and (ratios or check["status"] == "open") else "",
                 "note": item["note"],
             }
         )
@@ -97,6 +97,13 @@ def line_inputs(snapshot: dict[str, Any], label: str) -> dict[str, Any]:
 
 def labels(snapshot: dict[str, Any]) -> list[str]:
     return [line["label"] for line in snapshot["inputs"]["lines"]]
+
+
+def sheathing_nail(line: dict[str, Any]) -> str:
+    """The panels' nail by what can be measured: diameter × length, finish."""
+    sheathing = line["sheathing"]
+    size = f"{sheathing['nail_diameter_in']:g} × {figures.length(sheathing['nail_length_in'])}"
+    return f"{size} {sheathing['finish']}"
 
 
 def total(snapshot: dict[str, Any], label: str, role: str) -> int:

@@ -24,6 +24,7 @@ class Standing:
     banner: str
     shows_ratios: bool
     open_links: tuple[str, ...]
+    over: tuple[str, ...]
     remaining: tuple[str, ...]
 
 
@@ -33,20 +34,27 @@ def of(snapshot: dict[str, Any]) -> Standing:
     opened = tuple(
         f"Wall line {line['label']}: {words}" for line in snapshot["result"]["lines"] for words in line["open_links"]
     )
+    over = tuple(
+        f"Wall line {line['label']}: over capacity at {link['name']} ({link['check']['ratio']:.2f})"
+        for line in snapshot["result"]["lines"]
+        for link in line["links"]
+        if link["check"]["status"] == "over"
+    )
     remaining = tuple(text.strip() for text in criteria["remaining_deficiencies"].splitlines() if text.strip())
     study = criteria["quantity_study"]
     prescriptive = criteria["legal_basis"] == PRESCRIPTIVE
     banner = STUDY_TITLE if study else PRESCRIPTIVE_TITLE if prescriptive else ""
-    title = PARTIAL_TITLE if opened else TITLE
+    title = PARTIAL_TITLE if opened or (over and not study and not prescriptive) else TITLE
     return Standing(
         title=f"{title}. {STUDY_TITLE}" if study else title,
         banner=banner,
         shows_ratios=not banner,
         open_links=opened,
+        over=() if study or prescriptive else over,
         remaining=remaining,
     )
 
 
 def link_status(check: dict[str, Any]) -> str:
-    """A link's status as said to people who get no ratios."""
-    return {"ok": "closed", "over": "over capacity"}.get(check["status"], check["status"])
+    """A link's status as said where no ratios are shown: "over" would be a finding."""
+    return "closed" if check["status"] in ("ok", "over") else str(check["status"])

@@ -15,8 +15,16 @@ from reports.drawings import wall_elevation, wall_line
 from reports.sections import Section
 
 TEMPLATES = "reports/documents/work_order/"
+# Roles with places along the wall, in the crew's words.
+SHORT_WORDS = {
+    "floor to plate": "connector",
+    "stitch nails": "stitch nail",
+    "splice nails each side": "plate lap",
+    "sill anchors": "sill anchor",
+    "tie-downs": "tie-down rod",
+}
 BAND_FT = 20.0  # of wall drawn in one strip across a letter page
-BAND_WIDTH_IN, BAND_HEIGHT_IN = 7.1, 5.2
+BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 8.0  # the strips of one wall share the first page
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -42,20 +50,32 @@ def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.St
             ["Site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
             ["Job", snapshot["job"]["number"]],
             ["Design", "only the stamped design that the strip at the foot names; scan its code before you start"],
-            ["Way in under the floor", opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear"],
+            [
+                "Way in under the floor",
+                opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
+            ],
         ],
         "scope": [
-            {"label": label, "what": schedule_rows.counted_phrase(snapshot, label) or "nothing",
-             "utilities": snapshot["lines"].get(label, {}).get("utilities", ""), "sheet": wall_sheet(label)}
+            {
+                "label": label,
+                "what": schedule_rows.counted_phrase(snapshot, label) or "nothing",
+                "utilities": snapshot["lines"].get(label, {}).get("utilities", ""),
+                "sheet": wall_sheet(label),
+            }
             for label in labels
         ],
         "picks": pick_list(snapshot, labels),
         "holds": hold_points(snapshot, labels),
         "cautions": [{"title": item.title, "text": item.text} for item in cautions.of(snapshot)],
         "safety": standing.SAFETY,
-    }  # fmt: skip
-    return Section(name="front", sheet="W-0", title=f"Work order {subject['number']}", template=f"{TEMPLATES}front.html",
-                   context=context)  # fmt: skip
+    }
+    return Section(
+        name="front",
+        sheet="W-0",
+        title=f"Work order {subject['number']}",
+        template=f"{TEMPLATES}front.html",
+        context=context,
+    )
 
 
 def wall_sheet(label: str) -> str:
@@ -86,7 +106,9 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
         rows.append({"item": "plate washer, at least 3 × 3 × 0.229 in", "count": f"{washers:,}", "note": ""})
     if posts:
         rows.append({"item": f"end post {post_size}", "count": f"{posts:,}", "note": "where none stands yet"})
-    rows += [{"item": text, "count": f"{count:,}", "note": "field nails at 12 in besides"} for text, count in pieces.items()]
+    rows += [
+        {"item": text, "count": f"{count:,}", "note": "field nails at 12 in besides"} for text, count in pieces.items()
+    ]
     return rows
 
 
@@ -109,16 +131,27 @@ def _panel_pieces(snapshot: dict[str, Any], label: str) -> Counter[str]:
 
 def hold_points(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
     """Where work stops until someone named has looked; only what the day's walls have."""
-    roles = {item["role"] for label in labels for item in schedule_rows.line_schedule(snapshot, label)["items"]
-             if item["count"] or item["spacing_in"]}  # fmt: skip
+    roles = {
+        item["role"]
+        for label in labels
+        for item in schedule_rows.line_schedule(snapshot, label)["items"]
+        if item["count"] or item["spacing_in"]
+    }
     screws = any(schedule_rows.line_result(snapshot, label)["through_plate"] for label in labels)
-    close = any((item["spacing_in"] or 99) <= notes.CLOSE_NAILING_IN for label in labels
-                for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), "panel edge nails"))  # fmt: skip
+    close = any(
+        (item["spacing_in"] or 99) <= notes.CLOSE_NAILING_IN
+        for label in labels
+        for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), "panel edge nails")
+    )
     points = []
     if screws:
-        points.append(("Probe holes", "One at each end of each line, before the first screw: joist over the target line?"))
+        points.append(
+            ("Probe holes", "One at each end of each line, before the first screw: joist over the target line?")
+        )
     if "sill anchors" in roles or "tie-down anchors" in roles:
-        points.append(("Anchors", "Special inspector present while holes are drilled and filled; passed before panels hide them."))
+        points.append(
+            ("Anchors", "Special inspector present while holes are drilled and filled; passed before panels hide them.")
+        )
     if roles & {"floor to plate", "stitch nails", "block nails"}:
         every = "; a photo of every bay with a block" if "block nails" in roles else ""
         points.append(("Connectors and blocks", f"Counted, photographed and passed before panels go on{every}."))
@@ -134,17 +167,32 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
     line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
     schedule, facts = schedule_rows.line_schedule(snapshot, label), snapshot["lines"].get(label, {})
     outline = snapshot["inputs"]["building"]["floor_outline_ft"]
+    strips = bands(line)
     drawings = {
         f"band-{index}": wall_elevation.draw(
-            line, catalogue=snapshot["inputs"]["catalogue"], outline_ft=outline, seen_from="inside",
-            paper_width_in=BAND_WIDTH_IN, paper_height_in=BAND_HEIGHT_IN, schedule=schedule, result=result,
-            window_in=window, studs_row=False,
+            line,
+            catalogue=snapshot["inputs"]["catalogue"],
+            outline_ft=outline,
+            seen_from="inside",
+            paper_width_in=BAND_WIDTH_IN,
+            paper_height_in=BANDS_HEIGHT_IN / max(2, len(strips)),
+            schedule=schedule,
+            result=result,
+            window_in=window,
+            crew=True,
         )
-        for index, window in enumerate(bands(line), start=1)
-    }  # fmt: skip
+        for index, window in enumerate(strips, start=1)
+    }
     studs = line["framing"]["stud_centrelines_in"][:2]
-    in_way = [(title, facts.get(key, "")) for title, key in (("In the way", "obstructions"), ("Utilities", "utilities"),
-              ("Ceiling", "ceiling_finish"), ("Inside finish", "inside_finish"))]  # fmt: skip
+    in_way = [
+        (title, facts.get(key, ""))
+        for title, key in (
+            ("In the way", "obstructions"),
+            ("Utilities", "utilities"),
+            ("Ceiling", "ceiling_finish"),
+            ("Inside finish", "inside_finish"),
+        )
+    ]
     context = {
         "label": label,
         "side": wall_line.facing(line, outline),
@@ -155,14 +203,21 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
         "check_studs": figures.lengths(studs),
         "bands": list(drawings),
         "bays": bay_rows(snapshot, label),
+        "words": words(snapshot, label),
         "set_up": details.set_up_rows(result["through_plate"]) if result["through_plate"] else [],
         "set_up_warnings": list(result["through_plate"]["warnings"]) if result["through_plate"] else [],
         "panels": _panel_rows(snapshot, label),
         "in_way": [[title, text] for title, text in in_way if text],
         "holds": hold_points(snapshot, [label]),
     }
-    return Section(name=f"wall-{label}", sheet=wall_sheet(label), title=f"Wall line {label}, seen from inside",
-                   template=f"{TEMPLATES}wall.html", context=context, drawings=drawings)  # fmt: skip
+    return Section(
+        name=f"wall-{label}",
+        sheet=wall_sheet(label),
+        title=f"Wall line {label}, seen from inside",
+        template=f"{TEMPLATES}wall.html",
+        context=context,
+        drawings=drawings,
+    )
 
 
 def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
@@ -175,48 +230,54 @@ def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
 def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
     """Each bay that something goes into: its number, its studs, and what stands where, from the datum."""
     line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
-    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
-    found: dict[int, list[tuple[float, str, str]]] = {}
-
-    def put(station_in: float, what: str) -> None:
-        bay = wall_line.bay_at(line, station_in)
-        found.setdefault(bay.number, []).append((station_in, what, figures.length(station_in)))
-
+    found: dict[int, list[tuple[float, str]]] = {}
     for item in schedule["items"]:
-        if item["role"] in ("floor to plate", "sill anchors", "tie-downs", "stitch nails"):
-            name = "stitch nail" if item["role"] == "stitch nails" else names[item["connector"]]
-            for station in item["positions_in"]:
-                put(station, name)
-        elif item["role"] == "splice nails each side":
-            for station in item["positions_in"]:
-                put(station, f"plate lap: {item['count']} × {names[item['connector']]} each side")
+        word = SHORT_WORDS.get(item["role"])
+        for station in item["positions_in"] if word else ():
+            found.setdefault(wall_line.bay_at(line, station).number, []).append((station, word))
     for anchor in line["existing_anchors"]:
         if anchor["accepted"]:
-            put(anchor["at_ft"] * 12, "existing anchor that counts: tighten")
-    for item in wall_line.rows(schedule, "block nails"):
-        panel = line["panels"][(item["panel"] or 1) - 1]
-        for bay in wall_line.bays(line):
-            if bay.from_in >= panel["from_ft"] * 12 - 2 and bay.to_in <= panel["to_ft"] * 12 + 2:
-                found.setdefault(bay.number, []).append((bay.to_in, f"flat block on the sill: {item['note']}", "whole bay"))
-    rows = []
-    for bay in wall_line.bays(line):
-        if bay.number in found:
-            rows.append(
-                {"number": bay.number, "studs": f"{figures.length(bay.from_in)} and {figures.length(bay.to_in)}",
-                 "parts": _merged(sorted(found[bay.number]))}
-            )  # fmt: skip
-    return rows
-
-
-def _merged(items: list[tuple[float, str, str]]) -> list[dict[str, str]]:
-    """Equal things of one bay in one row."""
-    places: dict[str, list[str]] = {}
-    for _, what, place in items:
-        places.setdefault(what, []).append(place)
+            station = anchor["at_ft"] * 12
+            found.setdefault(wall_line.bay_at(line, station).number, []).append((station, "existing anchor, tighten"))
+    blocked = {
+        bay.number
+        for item in wall_line.rows(schedule, "block nails")
+        for bay in wall_line.bays_inside(line, line["panels"][(item["panel"] or 1) - 1])
+    }
     return [
-        {"what": f"{len(at)} × {what}" if len(at) > 1 else what, "at": ", ".join(dict.fromkeys(at))}
-        for what, at in places.items()
+        {
+            "number": bay.number,
+            "studs": f"{figures.length(bay.from_in)} and {figures.length(bay.to_in)}",
+            "parts": [{"at": at, "what": what} for what, at in _merged(sorted(found.get(bay.number, [])))]
+            + ([{"at": "whole bay", "what": "block"}] if bay.number in blocked else []),
+        }
+        for bay in wall_line.bays(line)
+        if bay.number in found or bay.number in blocked
     ]
+
+
+def _merged(items: list[tuple[float, str]]) -> list[tuple[str, str]]:
+    """Equal things of one bay on one line, in order of the first of them."""
+    places: dict[str, list[str]] = {}
+    for station, what in items:
+        places.setdefault(what, []).append(figures.length(station))
+    return [(f"{len(at)} {what}s" if len(at) > 1 else what, ", ".join(at)) for what, at in places.items()]
+
+
+def words(snapshot: dict[str, Any], label: str) -> list[list[str]]:
+    """What the short words of the bay table stand for on this wall."""
+    schedule = schedule_rows.line_schedule(snapshot, label)
+    names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
+    rows = []
+    for role, word in {**SHORT_WORDS, "block nails": "block"}.items():
+        used = {(names[item["connector"]], item["note"]) for item in wall_line.rows(schedule, role) if item["count"]}
+        counted = {f"{item['count']} × " for item in wall_line.rows(schedule, role)} if word == "plate lap" else {""}
+        tail = " each side" if word == "plate lap" else ""
+        rows += [
+            [word, f"{''.join(sorted(counted))}{name}{tail}{'; ' + note if note else ''}"]
+            for name, note in sorted(used)
+        ]
+    return rows
 
 
 def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
@@ -232,7 +293,7 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
                 "from": f"{figures.length(panel['from_ft'] * 12)} to {figures.length(panel['to_ft'] * 12)}",
                 "joints": figures.lengths(list(joints)) or "none",
                 "sheathing": f"{sheathing['thickness']} in {sheathing['grade']}",
-                "nail": f"{sheathing['nail_diameter_in']:g} × {figures.length(sheathing['nail_length_in'])} {sheathing['finish']}",
+                "nail": schedule_rows.sheathing_nail(line),
                 "spacing": f"{figures.length(item['spacing_in'])} edges, 12″ field",
             }
         )

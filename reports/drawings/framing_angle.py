@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 from reports.drawings import svg, wall_line
@@ -99,7 +100,7 @@ def _draw_nailing(sheet: Sheet, line: dict[str, Any], edge_spacing_in: float, jo
     edges = [0.0, *(joint - start for joint in joints_in), length]
     inset = 0.5
     sheet.rectangle(NEW, (0, 0), (length, height), fill=PAPER)
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in itertools.pairwise(edges):
         if high < length:
             sheet.line(JOINT, (high, 0), (high, height))
         _ring(sheet, low + inset, high - inset, inset, height - inset, edge_spacing_in)
@@ -108,7 +109,7 @@ def _draw_nailing(sheet: Sheet, line: dict[str, Any], edge_spacing_in: float, jo
                 count = max(1, round((height - 2) / 12))
                 for index in range(1, count):
                     sheet.circle(DIMENSION, (stud - start, height * index / count), sheet.pt(0.9), fill=PAPER)
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in itertools.pairwise(edges):
         sheet.dimension((low, height), (high, height), height + sheet.pt(14))
     sheet.dimension((length, 0), (length, height), length + sheet.pt(22), vertical=True)
     text = (
@@ -123,8 +124,11 @@ def _draw_nailing(sheet: Sheet, line: dict[str, Any], edge_spacing_in: float, jo
 def _ring(sheet: Sheet, left: float, right: float, low: float, high: float, spacing_in: float) -> None:
     """Nails around one piece at no more than the spacing."""
     for start, end, across, upright in (
-        (left, right, low, False), (left, right, high, False), (low, high, left, True), (low, high, right, True),
-    ):  # fmt: skip
+        (left, right, low, False),
+        (left, right, high, False),
+        (low, high, left, True),
+        (low, high, right, True),
+    ):
         count = max(1, -int(-(end - start) // spacing_in))
         for index in range(count + 1):
             along = start + (end - start) * index / count

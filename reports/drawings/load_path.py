@@ -1,7 +1,7 @@
 """A wall line's load path as a chain, as found beside as designed. Sized in points: the same on a page and a sheet.
 
-A link that holds is a drawn line with its ratio and a thin bar to 1.00; over 1.00 the bar breaks its frame. An open link
-is a dashed gap with the word. Status is a word with a mark, never a colour alone.
+A link that holds is a drawn line with its ratio and a thin bar to 1.00; over 1.00 the bar breaks its frame. An open
+link is a dashed gap with the word. Status is a word with a mark, never a colour alone.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def verdict(line_result: dict[str, Any], *, ratios: bool = True) -> str:
     if line_result["open_links"]:
         return _capital("; ".join(line_result["open_links"])) + "."
     if line_result["weakest_link"] is None or not ratios:
-        return "Closed from floor to foundation." if line_result["status"] != "over" else "Over capacity."
+        return "Every link is closed; whether it is strong enough is not said here."
     link = next(link for link in line_result["links"] if link["link"] == line_result["weakest_link"])
     word = "over" if line_result["status"] == "over" else "weakest link"
     return f"{_capital(word)}: {link['link']}, {link['name']}, {line_result['weakest_ratio']:.2f}."
@@ -117,9 +117,15 @@ def _state(sheet: Sheet, x: float, y: float, check: dict[str, Any] | None, *, ra
         if status == "over":
             sheet.text((x + 30 + BAR_PT * BAR_LIMIT + 6, y), "over", size_pt=8.5, bold=True)
         return
-    word = {"ok": "closed"}.get(status, status)
-    sheet.text((x, y), word, size_pt=8.5, bold=status in ("open", "over"),
-               layer=QUIET_TEXT if status in ("recorded", "not in the chain") else DIMENSION)  # fmt: skip
+    # Without released ratios a link is open, closed or not observed; "over" would be a finding.
+    word = "closed" if status in ("ok", "over") else status
+    sheet.text(
+        (x, y),
+        word,
+        size_pt=8.5,
+        bold=status in ("open", "over"),
+        layer=QUIET_TEXT if status in ("recorded", "not in the chain") else DIMENSION,
+    )
     if status == "recorded" and check["demand"] is not None and ratios:
         width = text_width_pt(word, 8.5)
         sheet.text((x + width + 5, y), f"{check['demand']:,.0f} {check['unit']}", layer=QUIET_TEXT, size_pt=8.5)

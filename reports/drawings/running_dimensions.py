@@ -36,14 +36,20 @@ def running_dimensions(
         elbow = y + way * sheet.pt(7)
         sheet.line(DIMENSION, (at, y - way * sheet.pt(3)), (at, y + way * sheet.pt(2)))
         sheet.line(DIMENSION, (at, y + way * sheet.pt(2)), (place, elbow))
-        sheet.text((place, elbow + way * sheet.pt(2)), length_text(mark.station_in), layer=mark.layer, size_pt=SIZE_PT,
-                   anchor="start" if up else "end", rotation_deg=90.0, bold=mark.bold)  # fmt: skip
-    far = y + way * sheet.pt(longest + 10)
+        sheet.text(
+            (place, elbow + way * sheet.pt(2)),
+            length_text(mark.station_in),
+            layer=mark.layer,
+            size_pt=SIZE_PT,
+            anchor="start" if up else "end",
+            rotation_deg=90.0,
+            bold=mark.bold,
+        )
+    far = y + way * sheet.pt(longest + 9)
     if heading:
-        far += way * sheet.pt(7)
-        sheet.text((sheet.pt(5), far), heading, size_pt=SIZE_PT)
-        far += way * sheet.pt(5)
-    return far + way * sheet.pt(7)
+        sheet.text((sheet.pt(5), far + way * sheet.pt(5)), heading, size_pt=SIZE_PT)
+        far += way * sheet.pt(10)
+    return far + way * sheet.pt(5)
 
 
 def _spread(places: list[float], pitch: float) -> list[float]:

@@ -180,9 +180,17 @@ class Sheet:
         self.hatch((low, (high[0], low[1]), high, (low[0], high[1])), spacing_pt=spacing_pt, angle_deg=angle_deg)
 
     def text(
-        self, at: Point, text: str, *, layer: Layer = TEXT, size_pt: float = NOTE_PT, anchor: Anchor = "start",
-        rotation_deg: float = 0.0, bold: bool = False, halo: bool = False,
-    ) -> None:  # fmt: skip
+        self,
+        at: Point,
+        text: str,
+        *,
+        layer: Layer = TEXT,
+        size_pt: float = NOTE_PT,
+        anchor: Anchor = "start",
+        rotation_deg: float = 0.0,
+        bold: bool = False,
+        halo: bool = False,
+    ) -> None:
         self.items.append(Text(layer, at, text, size_pt * self.zoom, anchor, rotation_deg, bold, halo))
 
     def leader(self, at: Point, to: Point, text: str, *, layer: Layer = TEXT, size_pt: float = NOTE_PT) -> None:
@@ -190,8 +198,14 @@ class Sheet:
         self.items.append(Line(DIMENSION, at, to))
         self.circle(DIMENSION, at, self.pt(1.2), fill=INK)
         away = 1 if to[0] >= at[0] else -1
-        self.text((to[0] + away * self.pt(3), to[1]), text, layer=layer, size_pt=size_pt,
-                  anchor="start" if away > 0 else "end", halo=True)  # fmt: skip
+        self.text(
+            (to[0] + away * self.pt(3), to[1]),
+            text,
+            layer=layer,
+            size_pt=size_pt,
+            anchor="start" if away > 0 else "end",
+            halo=True,
+        )
 
     def dimension(self, start: Point, end: Point, at_in: float, *, text: str = "", vertical: bool = False) -> None:
         """Dimension a distance in feet-inches (or with a text of its own)."""
@@ -212,7 +226,8 @@ class Sheet:
             label = "0" if index == 0 else length_text(index * part_in)
             self.text((at[0] + index * part_in, at[1] + self.pt(10)), label, size_pt=6.5, anchor="middle")
         if self.scale_name:
-            self.text((at[0], at[1] - self.pt(8)), f"Scale {self.scale_name} at full sheet size", size_pt=6.5)
+            beside = (at[0] + 4 * part_in + self.pt(14), at[1] + height / 2)
+            self.text(beside, f"Scale {self.scale_name} at full sheet size", size_pt=6.5)
 
     def caption(self, at: Point, text: str, *, number: str = "") -> None:
         """The drawing's title with a rule over it and its detail number in front."""

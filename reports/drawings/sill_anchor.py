@@ -26,9 +26,14 @@ PANEL_IN = 15 / 32
 
 
 def draw(
-    line: dict[str, Any], anchor: dict[str, Any], *, block: bool, sill_edge_in: float | str | None,
-    paper_width_in: float, paper_height_in: float,
-) -> str:  # fmt: skip
+    line: dict[str, Any],
+    anchor: dict[str, Any],
+    *,
+    block: bool,
+    sill_edge_in: float | str | None,
+    paper_width_in: float,
+    paper_height_in: float,
+) -> str:
     """A new sill anchor in section: sill, washer, embedment, panel bottom nailing; a block on a wide sill.
 
     `sill_edge_in` is the sill's distance from the concrete's outer face, drawn as one inch where nobody measured it.
@@ -60,22 +65,31 @@ def _draw_anchor_section(
     right, left = max(inner, sill) + sheet.pt(52), outer - sheet.pt(16)
     if block:
         sheet.rectangle(ADDED, (0, thick), (panel, thick + 1.5), fill=PAPER)
-        sheet.leader((panel * 0.85, thick + 0.75), (right, thick + 1.6), "flat block between studs, nailed to the sill",
-                     layer=ADDED_TEXT)  # fmt: skip
+        sheet.leader(
+            (panel * 0.85, thick + 0.75),
+            (right, thick + 1.6),
+            "flat block between studs, nailed to the sill",
+            layer=ADDED_TEXT,
+        )
         sheet.text((right + sheet.pt(3), thick + 1.6 - sheet.pt(10)), "two pieces beside the rod", layer=ADDED_TEXT)
     sheet.rectangle(NEW, (panel, thick if block else 0.0), (panel + PANEL_IN, WALL_ABOVE_IN), fill=PAPER)
     x, depth, half = panel / 2, anchor["embedment_in"] or 7.0, anchor["diameter_in"] / 2
     sheet.rectangle(ADDED, (x - half, -depth), (x + half, thick + 1.4), fill=PAPER)
     sheet.rectangle(ADDED, (x - 1.5, thick), (x + 1.5, thick + 0.25), fill=ACCENT)
     sheet.rectangle(ADDED, (x - half * 1.9, thick + 0.25), (x + half * 1.9, thick + 0.25 + half * 2), fill=PAPER)
-    sheet.dimension((inner, -depth), (inner, 0), inner + sheet.pt(30), vertical=True,
-                    text=f"{length_text(depth)} embedment")  # fmt: skip
+    sheet.dimension(
+        (inner, -depth), (inner, 0), inner + sheet.pt(30), vertical=True, text=f"{length_text(depth)} embedment"
+    )
     notes = [
         ((panel + PANEL_IN, WALL_ABOVE_IN - 1), WALL_ABOVE_IN - 1, TEXT, ["shear panel"]),
-        ((x + 1.5, thick + 0.12), WALL_ABOVE_IN * 0.62, ADDED_TEXT,
-         ["plate washer between nut and sill,", "edge within 1/2 in of the panel face"]),
+        (
+            (x + 1.5, thick + 0.12),
+            WALL_ABOVE_IN * 0.62,
+            ADDED_TEXT,
+            ["plate washer between nut and sill,", "edge within 1/2 in of the panel face"],
+        ),
         ((x + half, -depth * 0.9), -depth * 1.5, ADDED_TEXT, [anchor["name"], f"report {anchor['report']}"]),
-    ]  # fmt: skip
+    ]
     for at, y, layer, texts in notes:
         sheet.leader(at, (right, y), texts[0], layer=layer)
         for index, text in enumerate(texts[1:], start=1):
@@ -84,8 +98,12 @@ def _draw_anchor_section(
     sheet.leader((0.4, thick / 2), (left, thick / 2), size, layer=QUIET_TEXT)
     sheet.leader((outer + 0.4, -5.0), (left, -5.0), "stem wall, verify width", layer=QUIET_TEXT)
     if anchor["minimum_edge_in"]:
-        sheet.dimension((outer, low), (x, low), low - sheet.pt(16),
-                        text=f"at least {length_text(anchor['minimum_edge_in'])} to the face")  # fmt: skip
+        sheet.dimension(
+            (outer, low),
+            (x, low),
+            low - sheet.pt(16),
+            text=f"at least {length_text(anchor['minimum_edge_in'])} to the face",
+        )
     if not measured:
         sheet.text((left, -7.0), "sill edge not observed", layer=QUIET_TEXT, anchor="end")
     sheet.scale_bar((outer, low - sheet.pt(48)))
@@ -121,8 +139,19 @@ def _draw_post(sheet: Sheet, line: dict[str, Any], tie_down: dict[str, Any], anc
     half = tie_down["diameter_in"] / 2
     sheet.rectangle(ADDED, (rod - half, -depth), (rod + half, thick + 5.0), fill=PAPER)
     face = post["width_in"]
-    sheet.polyline(ADDED, ((face, thick + 14), (face, thick + 2), (rod + 1.5, thick + 2), (rod + 1.5, thick + 2.4),
-                           (face + 0.4, thick + 2.4), (face + 0.4, thick + 14)), closed=True, fill=PAPER)  # fmt: skip
+    sheet.polyline(
+        ADDED,
+        (
+            (face, thick + 14),
+            (face, thick + 2),
+            (rod + 1.5, thick + 2),
+            (rod + 1.5, thick + 2.4),
+            (face + 0.4, thick + 2.4),
+            (face + 0.4, thick + 14),
+        ),
+        closed=True,
+        fill=PAPER,
+    )
     sheet.rectangle(ADDED, (rod - 2 * half, thick + 2.4), (rod + 2 * half, thick + 2.4 + 2 * half), fill=ACCENT)
     right = 16.0 + sheet.pt(30)
     sheet.dimension((0, 18), (rod, 18), 18 + sheet.pt(16), text=f"rod {length_text(rod)}")
@@ -138,7 +167,11 @@ def _draw_post(sheet: Sheet, line: dict[str, Any], tie_down: dict[str, Any], anc
         sheet.leader(at, (right + sheet.pt(14), y), texts[0], layer=ADDED_TEXT)
         sheet.text((right + sheet.pt(17), y - sheet.pt(10)), texts[1], layer=ADDED_TEXT, halo=True)
     left = -2.0 - sheet.pt(12)
-    sheet.leader((0.5, 16.5), (left, 16.5), f"end post {length_text(post['width_in'])} × {length_text(post['depth_in'])}",
-                 layer=QUIET_TEXT)  # fmt: skip
+    sheet.leader(
+        (0.5, 16.5),
+        (left, 16.5),
+        f"end post {length_text(post['width_in'])} × {length_text(post['depth_in'])}",
+        layer=QUIET_TEXT,
+    )
     sheet.leader((0, 8), (left, 8), "panel end", layer=TEXT)
     sheet.scale_bar((-2.0, -depth - 4 - sheet.pt(32)))

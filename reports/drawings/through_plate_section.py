@@ -1,11 +1,12 @@
 """The through-plate screw in section and the fastener pattern along the plates, true to this job's sizes.
 
-Section: looking along the wall, outer edge of the plates at the left, x from that edge. Sizes that were computed are read
-from the screw's set-up; nothing is computed again here.
+Section: looking along the wall, outer edge of the plates at the left, x from that edge. Sizes that were computed are
+read from the screw's set-up; nothing is computed again here.
 """
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 from reports.drawings import svg
@@ -101,8 +102,18 @@ def _screw(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw:
     for side in (-hole, hole):
         sheet.line(PILOT, (centre + side, low - 1.0), (centre + side, base))
     sheet.line(TARGET, (target, low - 1.4), (target, framing["rim_depth_in"] + FLOOR_IN + sheet.pt(16)))
-    sheet.polyline(ADDED, ((target - half, base), (target - half, tip - 2 * half), (target, tip),
-                           (target + half, tip - 2 * half), (target + half, base)), closed=True, fill=PAPER)  # fmt: skip
+    sheet.polyline(
+        ADDED,
+        (
+            (target - half, base),
+            (target - half, tip - 2 * half),
+            (target, tip),
+            (target + half, tip - 2 * half),
+            (target + half, base),
+        ),
+        closed=True,
+        fill=PAPER,
+    )
     count = int(tip / 0.12)
     for index in range(count):
         y = tip - 2 * half - index * 0.12
@@ -143,14 +154,26 @@ def _notes(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: di
     right, left = width + 3.0 + sheet.pt(76), -BOARD_IN - sheet.pt(22)
     edge = values["edge_distance_in"]
     notes = [
-        ((target, values["penetration_in"] * 0.6), framing["rim_depth_in"] * 0.42, ADDED_TEXT,
-         [screw["name"], f"{length_text(values['penetration_in'])} into the joist, at least "
-                         f"{length_text(screw['minimum_penetration_in'])}"]),
-        ((framing["rim_set_back_in"] + framing["rim_thickness_in"], framing["rim_depth_in"] * 0.72),
-         framing["rim_depth_in"] * 0.72, TEXT,
-         [f"{length_text(edge)} to the nearer face, at least {length_text(screw['minimum_edge_in'])}",
-          f"placing tolerance {length_text(values['placing_tolerance_in'])}"]),
-    ]  # fmt: skip
+        (
+            (target, values["penetration_in"] * 0.6),
+            framing["rim_depth_in"] * 0.42,
+            ADDED_TEXT,
+            [
+                screw["name"],
+                f"{length_text(values['penetration_in'])} into the joist, at least "
+                f"{length_text(screw['minimum_penetration_in'])}",
+            ],
+        ),
+        (
+            (framing["rim_set_back_in"] + framing["rim_thickness_in"], framing["rim_depth_in"] * 0.72),
+            framing["rim_depth_in"] * 0.72,
+            TEXT,
+            [
+                f"{length_text(edge)} to the nearer face, at least {length_text(screw['minimum_edge_in'])}",
+                f"placing tolerance {length_text(values['placing_tolerance_in'])}",
+            ],
+        ),
+    ]
     if values.get("stitch_nails_per_screw"):
         notes.append(
             (
@@ -234,13 +257,14 @@ def _draw_pattern(
     for index, nail in enumerate(near):
         across = width - 1.0 + (0.35 if index % 2 else -0.35)
         sheet.circle(ADDED, (nail - start, across), max(0.12, sheet.pt(1.8)), fill=PAPER)
-    for first, second in zip(shown, shown[1:], strict=False):
+    for first, second in itertools.pairwise(shown):
         sheet.dimension((first - start, 0), (second - start, 0), -sheet.pt(16))
     if shown and near:
         beside = min(near, key=lambda nail: abs(nail - shown[0]))
         if abs(beside - shown[0]) > 0.01:
-            sheet.dimension((min(beside, shown[0]) - start, width), (max(beside, shown[0]) - start, width),
-                            width + sheet.pt(14))  # fmt: skip
+            sheet.dimension(
+                (min(beside, shown[0]) - start, width), (max(beside, shown[0]) - start, width), width + sheet.pt(14)
+            )
     sheet.dimension((shown_in, 0), (shown_in, target), shown_in + sheet.pt(26), vertical=True)
     sheet.text((0, width + sheet.pt(34)), "outer edge of the plates at the bottom; studs hatched", size_pt=6.5)
     sheet.scale_bar((0, -sheet.pt(52)))

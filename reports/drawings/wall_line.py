@@ -6,6 +6,7 @@ line's zero end.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 from typing import Any, Literal
@@ -13,6 +14,7 @@ from typing import Any, Literal
 from reports.drawings.sheet import Point
 
 Viewpoint = Literal["outside", "inside"]
+POST_SLACK_IN = 2.0
 COMPASS = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 
 
@@ -92,7 +94,7 @@ def bays(line: dict[str, Any]) -> list[Bay]:
     """The bays of a line, counted from its zero end."""
     edges = sorted({0.0, length_in(line), *line["framing"]["stud_centrelines_in"]})
     kept = [edges[0]] + [edge for edge, before in zip(edges[1:], edges, strict=False) if edge - before > 0.01]
-    return [Bay(n, low, high) for n, (low, high) in enumerate(zip(kept, kept[1:], strict=False), start=1)]
+    return [Bay(n, low, high) for n, (low, high) in enumerate(itertools.pairwise(kept), start=1)]
 
 
 def bay_at(line: dict[str, Any], station_in: float) -> Bay:
@@ -101,6 +103,13 @@ def bay_at(line: dict[str, Any], station_in: float) -> Bay:
         if bay.from_in - 0.01 <= station_in <= bay.to_in + 0.01:
             return bay
     raise ValueError(f"{station_in} in lies outside wall line {line['label']}")
+
+
+def bays_inside(line: dict[str, Any], span: dict[str, Any]) -> list[Bay]:
+    """The bays that a panel or another stretch closes; its end posts may stand a little inside its ends."""
+    low, high = span["from_ft"] * 12 - POST_SLACK_IN, span["to_ft"] * 12 + POST_SLACK_IN
+    inside = [bay for bay in bays(line) if bay.from_in >= low and bay.to_in <= high]
+    return [bay for bay in inside if bay.to_in - bay.from_in > 2 * POST_SLACK_IN]
 
 
 def rows(schedule: dict[str, Any] | None, role: str) -> list[dict[str, Any]]:

@@ -26,9 +26,14 @@ PANEL = Layer("new panels", INK, 3.2)
 
 
 def draw(
-    inputs: dict[str, Any], schedule: dict[str, Any] | None, *, paper_width_in: float, paper_height_in: float,
-    sheets: dict[str, str] | None = None, zoom: float = 1.0,
-) -> str:  # fmt: skip
+    inputs: dict[str, Any],
+    schedule: dict[str, Any] | None,
+    *,
+    paper_width_in: float,
+    paper_height_in: float,
+    sheets: dict[str, str] | None = None,
+    zoom: float = 1.0,
+) -> str:
     """The plan as SVG, north up, from house inputs and schedule as JSON; ValueError when no scale fits the paper.
 
     `sheets` names the sheet of each line's elevation.
@@ -76,14 +81,20 @@ def _inside(sheet: Sheet, inputs: dict[str, Any], outline: list[list[float]]) ->
             for side in (-barb / 2, barb / 2):
                 tip = (ex + way * barb, ey + side) if along_x else (ex + side, ey + way * barb)
                 sheet.line(EXISTING, (ex, ey), tip)
-        sheet.text((x, y), "joists", layer=QUIET_TEXT, anchor="middle", halo=True,
-                   rotation_deg=0.0 if along_x else 90.0)  # fmt: skip
+        sheet.text(
+            (x, y), "joists", layer=QUIET_TEXT, anchor="middle", halo=True, rotation_deg=0.0 if along_x else 90.0
+        )
     for weight in inputs["building"]["point_weights"]:
         px, py = (value * 12 for value in weight["at_ft"])
         half = max(12.0, sheet.pt(5))
         sheet.rectangle(HIDDEN, (px - half, py - half), (px + half, py + half))
-        sheet.text((px - half - sheet.pt(4), py), f"{weight['label']}, {weight['weight_lb']:,.0f} lb", layer=QUIET_TEXT,
-                   anchor="end", halo=True)  # fmt: skip
+        sheet.text(
+            (px - half - sheet.pt(4), py),
+            f"{weight['label']}, {weight['weight_lb']:,.0f} lb",
+            layer=QUIET_TEXT,
+            anchor="end",
+            halo=True,
+        )
 
 
 class _Along:
@@ -176,8 +187,9 @@ def _square(sheet: Sheet, centre: Point) -> None:
 
 def _north(sheet: Sheet, at: Point) -> None:
     tall, half = sheet.pt(34), sheet.pt(8)
-    sheet.polyline(DIMENSION, ((at[0], at[1] + tall), (at[0] - half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True,
-                   fill=INK)  # fmt: skip
+    sheet.polyline(
+        DIMENSION, ((at[0], at[1] + tall), (at[0] - half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True, fill=INK
+    )
     sheet.polyline(DIMENSION, ((at[0], at[1] + tall), (at[0] + half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True)
     sheet.text((at[0], at[1] + tall + sheet.pt(8)), "N", bold=True, size_pt=11.0, anchor="middle")
 

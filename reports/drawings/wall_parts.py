@@ -1,4 +1,4 @@
-"""Symbols for what is fastened to a wall, drawn at one place of an elevation. Existing parts grey, added ones accent."""
+"""Symbols for what is fastened to a wall, at one place of an elevation. Existing parts grey, added ones accent."""
 
 from __future__ import annotations
 

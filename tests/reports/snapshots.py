@@ -44,6 +44,7 @@ from engineering.inputs import (
 
 FIR = "Douglas Fir-Larch"
 MARKED = "grade mark read"
+VOLUNTARY = "voluntary lateral alteration"
 
 
 def _evaluated(key: str, name: str, kind: str, use: str, value_lb: float, **more: object) -> EvaluatedConnector:
@@ -153,7 +154,7 @@ def house_inputs() -> HouseInputs:
         hazard=Hazard(s_ds_g=1.06, s_d1_g=0.6, s_1_g=0.5, t_l_s=8.0, source="given, invented for the sample",
                       seismic_design_category="D"),
         criteria=Criteria(
-            code_family="2021", legal_basis="voluntary lateral alteration", force_level="full", force_factor=1.0,
+            code_family="2021", legal_basis=VOLUNTARY, force_level="full", force_factor=1.0,
             response_modification=6.5, importance=1.0, redundancy=None, regular_in_plan=True, load_duration=1.6,
             maximum_connector_spacing_in=72.0,
         ),
@@ -171,9 +172,8 @@ def house_inputs() -> HouseInputs:
             _line("A", (0.0, 0.0), (40.0, 0.0), panels=((0.0, 8.0), (32.0, 40.0)),
                   pieces=((0.0, 14.0), (14.0, 26.0), (26.0, 40.0)), joists="perpendicular", reach="lower plate",
                   wide_sill=False,
-                  anchors=tuple(_anchor(at, accepted=good) for at, good in
-                                ((4.0, True), (12.0, False), (20.0, True), (28.0, False)))
-                  + (_anchor(36.0, accepted=True, edge_in=1.5),)),
+                  anchors=(_anchor(4.0, accepted=True), _anchor(12.0, accepted=False), _anchor(20.0, accepted=True),
+                           _anchor(28.0, accepted=False), _anchor(36.0, accepted=True, edge_in=1.5))),
             _line("B", (0.0, 28.0), (40.0, 28.0), panels=((0.0, 7.0), (17.0, 23.0), (33.0, 40.0)),
                   pieces=((0.0, 16.0), (16.0, 28.0), (28.0, 40.0)), joists="perpendicular", reach="upper plate",
                   wide_sill=False, anchors=(_anchor(10.0, accepted=False), _anchor(30.0, accepted=False)),
@@ -201,15 +201,20 @@ def with_basement_wall(inputs: HouseInputs) -> HouseInputs:
     return replace(inputs, lines=tall)
 
 
-@lru_cache(maxsize=1)
-def _assessed() -> str:
-    inputs = house_inputs()
+@lru_cache(maxsize=4)
+def _assessed(inputs: HouseInputs) -> str:
     return json.dumps({"inputs": exchange.dumps(inputs), "result": exchange.dumps(assess(inputs))})
 
 
-def snapshot(*, quantity_study: bool = False, remaining: str = "") -> dict:
-    """The design snapshot as the papers read it (a fresh copy at each call)."""
-    computed = json.loads(_assessed())
+def snapshot(
+    inputs: HouseInputs | None = None,
+    *,
+    quantity_study: bool = False,
+    remaining: str = "",
+    legal_basis: str = VOLUNTARY,
+) -> dict:
+    """The design snapshot as the papers read it, a fresh copy at each call; of the sample house if none is given."""
+    computed = json.loads(_assessed(inputs or house_inputs()))
     confirmed = {"confirmed_by": "R. Example, PE", "confirmed_on": "2026-10-28", "licence": "Civil C 00000 (invented)"}
     return {
         "format": 1,
@@ -229,12 +234,13 @@ def snapshot(*, quantity_study: bool = False, remaining: str = "") -> dict:
             "code_family": "2021", "edition": "2025", "stamp_required": True, "stamp_method": "digital",
             "sheet_size": "24x36",
         },
-        "job": {"number": "J-0001", "title": "Seismic strengthening", "legal_basis": "voluntary lateral alteration",
+        "job": {"number": "J-0001", "title": "Seismic strengthening", "legal_basis": legal_basis,
                 "permit_applied_on": None,
-                "company": {"name": "Sample Retrofit Co. (invented)", "address": "1 Sample Road", "phone": "000-555-0199",
-                            "contractor_licence": "C 000000 (invented)"}, "estimator": "E. Sample"},
+                "company": {"name": "Sample Retrofit Co. (invented)", "address": "1 Sample Road",
+                            "phone": "000-555-0199", "contractor_licence": "C 000000 (invented)"},
+                "estimator": "E. Sample"},
         "criteria": {
-            "code_family": "2021", "legal_basis": "voluntary lateral alteration", "force_level": "full",
+            "code_family": "2021", "legal_basis": legal_basis, "force_level": "full",
             "force_factor": 1.0, "response_modification": 6.5, "importance": 1.0, "redundancy": None,
             "load_duration": 1.6, "maximum_connector_spacing_in": 72.0, "links_1_and_3": "story shear",
             "accepts_r_for_panels": True, "link_0_accepted": True, "method": "equivalent lateral force",
@@ -253,7 +259,49 @@ def snapshot(*, quantity_study: bool = False, remaining: str = "") -> dict:
     }  # fmt: skip
 
 
+def without(snapshot: dict, *roles: str) -> dict:
+    """The snapshot with these roles taken out of every line's schedule."""
+    for line in snapshot["result"]["schedule"]["lines"]:
+        line["items"] = [item for item in line["items"] if item["role"] not in roles]
+    return snapshot
+
+
+def opened(snapshot: dict, label: str, link: str, words: str) -> dict:
+    """The snapshot with one link of one line left open."""
+    line = next(line for line in snapshot["result"]["lines"] if line["label"] == label)
+    check = next(item["check"] for item in line["links"] if item["link"] == link)
+    check |= {"status": "open", "ratio": None, "capacity": None}
+    line |= {"status": "open", "open_links": [words], "weakest_link": link, "weakest_ratio": None}
+    return snapshot
+
+
+def ratios(snapshot: dict) -> set[str]:
+    """Every link's ratio as it would be printed."""
+    return {
+        f"{link['check']['ratio']:.2f}"
+        for line in snapshot["result"]["lines"]
+        for link in line["links"]
+        if link["check"]["ratio"] is not None
+    }
+
+
+def texts(value: object) -> list[str]:
+    """Every text in a section's context, however deep."""
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, dict):
+        return [text for item in value.values() for text in texts(item)]
+    if isinstance(value, list | tuple):
+        return [text for item in value for text in texts(item)]
+    return []
+
+
 def subject(*, lines: tuple[str, ...] = ("A", "1")) -> dict:
     """What a work order adds to the design."""
-    return {"number": "WO-0001", "day": "2026-11-25", "crew": "Crew one", "lead": "L. Sample",
-            "wall_lines": list(lines)}
+    return {
+        "number": "WO-0001",
+        "day": "2026-11-25",
+        "crew": "Crew one",
+        "lead": "L. Sample",
+        "wall_lines": list(lines),
+    }

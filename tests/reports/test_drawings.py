@@ -1,0 +1,270 @@
+"""Drawings: to scale, inside their frame, the same at each call, and saying what the result says."""
+
+from __future__ import annotations
+
+import itertools
+import re
+import xml.etree.ElementTree as ElementTree
+
+import pytest
+
+from reports.documents import schedule_rows
+from reports.drawings import (
+    framing_angle,
+    load_path,
+    running_dimensions,
+    sill_anchor,
+    svg,
+    through_plate_section,
+    wall_elevation,
+    wall_line,
+    wall_line_plan,
+)
+from reports.drawings.running_dimensions import Mark
+from reports.drawings.sheet import EXISTING, INK, SCALES, Sheet, length_text
+from tests.reports import snapshots
+
+NS = "{http://www.w3.org/2000/svg}"
+
+
+@pytest.fixture(scope="module")
+def snapshot():
+    return snapshots.snapshot()
+
+
+def elevation(snapshot, label, seen_from="outside", **more):
+    return wall_elevation.draw(
+        schedule_rows.line_inputs(snapshot, label),
+        catalogue=snapshot["inputs"]["catalogue"],
+        outline_ft=snapshot["inputs"]["building"]["floor_outline_ft"],
+        seen_from=seen_from,
+        paper_width_in=32.0,
+        paper_height_in=12.0,
+        schedule=schedule_rows.line_schedule(snapshot, label),
+        result=schedule_rows.line_result(snapshot, label),
+        **more,
+    )
+
+
+def all_drawings(snapshot):
+    line, result = schedule_rows.line_inputs(snapshot, "1"), schedule_rows.line_result(snapshot, "1")
+    evaluated = {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
+    set_up, schedule = result["through_plate"], schedule_rows.line_schedule(snapshot, "1")
+    size = {"paper_width_in": 14.0, "paper_height_in": 12.0}
+    return {
+        "elevation": elevation(snapshot, "A"),
+        "inside": elevation(snapshot, "A", "inside", window_in=(0.0, 240.0), crew=True),
+        "plan": wall_line_plan.draw(snapshot["inputs"], snapshot["result"]["schedule"], **size),
+        "legend": wall_line_plan.draw_legend(),
+        "load path": load_path.draw(result),
+        "section": through_plate_section.draw(line, set_up, evaluated["screw"], **size),
+        "pattern": through_plate_section.draw_pattern(line, schedule, set_up, paper_width_in=14.0, shown_in=60.0),
+        "anchor": sill_anchor.draw(line, evaluated["anchor"], block=True, sill_edge_in="not observed", **size),
+        "tie-down": sill_anchor.draw_tie_down(line, evaluated["tie-down"], evaluated["tie-down anchor"], **size),
+        "angle": framing_angle.draw(line, evaluated["angle"], **size),
+        "nailing": framing_angle.draw_panel_nailing(line, 4.0, joints_in=(16.0, 32.0, 48.0), **size),
+    }
+
+
+def words(text):
+    return [node.text for node in ElementTree.fromstring(text).iter(f"{NS}text")]
+
+
+def test_every_drawing_is_the_same_twice_and_carries_no_style(snapshot):
+    first, second = all_drawings(snapshot), all_drawings(snapshot)
+    assert first == second
+    for name, text in first.items():
+        assert "style" not in text, name
+        assert "NaN" not in text, name
+        assert "inf" not in re.findall(r'="([^"]*)"', text), name
+
+
+def test_nothing_is_drawn_outside_the_frame(snapshot):
+    for name, text in all_drawings(snapshot).items():
+        root = ElementTree.fromstring(text)
+        _, _, width, height = (float(part) for part in root.get("viewBox").split())
+        for node in root.iter():
+            if node.tag == f"{NS}line":
+                xs, ys = [node.get("x1"), node.get("x2")], [node.get("y1"), node.get("y2")]
+            elif node.tag in (f"{NS}polygon", f"{NS}polyline"):
+                xs, ys = zip(*(pair.split(",") for pair in node.get("points").split()), strict=True)
+            else:
+                continue
+            assert all(-0.01 <= float(x) <= width + 0.01 for x in xs), name
+            assert all(-0.01 <= float(y) <= height + 0.01 for y in ys), name
+
+
+def test_an_elevation_is_true_to_the_scale_that_it_names(snapshot):
+    text = elevation(snapshot, "A")
+    name = next(word for word in words(text) if word.startswith("Scale "))
+    scale = dict(SCALES)[name.removeprefix("Scale ").removesuffix(" at full sheet size")]
+    wall_pt = 40 * 12 * scale * 72
+    widths = []
+    for node in ElementTree.fromstring(text).iter(f"{NS}polygon"):
+        xs = [float(pair.split(",")[0]) for pair in node.get("points").split()]
+        widths.append(max(xs) - min(xs))
+    assert any(width == pytest.approx(wall_pt, abs=0.02) for width in widths)
+
+
+def test_the_largest_scale_that_fits_is_taken_and_none_is_an_error():
+    def fill(sheet):
+        sheet.rectangle(EXISTING, (0, 0), (12, 12))
+
+    # Twelve inches: 216 pt at 3 in to the foot, 108 pt at half of that; 6 pt of margin on each side.
+    for paper_in, width in ((3.3, "228pt"), (3.0, "120pt")):
+        text = svg.write_fitting(fill, title="a foot", paper_width_in=paper_in, paper_height_in=paper_in)
+        assert ElementTree.fromstring(text).get("width") == width
+    with pytest.raises(ValueError, match="fits no scale"):
+        svg.write_fitting(fill, title="a foot", paper_width_in=0.1, paper_height_in=0.1)
+
+
+def test_an_empty_sheet_is_refused():
+    with pytest.raises(ValueError, match="nothing is drawn"):
+        svg.write(Sheet(1.0, "empty"))
+
+
+def test_text_from_a_survey_is_escaped():
+    sheet = Sheet(1.0, "<b>&")
+    sheet.text((0, 0), 'vent <script> & "pipe"')
+    text = svg.write(sheet)
+    assert "<script>" not in text
+    assert words(text) == ['vent <script> & "pipe"']
+
+
+def test_a_hatch_stays_inside_its_polygon():
+    sheet = Sheet(1.0, "hatch")
+    sheet.hatch(((0, 0), (10, 0), (10, 10)), spacing_pt=20, angle_deg=90)
+    for node in ElementTree.fromstring(svg.write(sheet)).iter(f"{NS}line"):
+        # Below the slope y = x of the triangle: paper y runs down from the top, which is ten inches and a margin up.
+        x = (float(node.get("x1")) - 6) / 72
+        tops = [10 - (float(node.get(key)) - 6) / 72 for key in ("y1", "y2")]
+        assert max(tops) <= x + 1e-3
+
+
+@pytest.mark.parametrize(
+    ("label", "outside", "side", "zero"),
+    [
+        ("A", True, "south", "west end"),
+        ("B", False, "north", "west end"),
+        ("1", False, "west", "south end"),
+        ("2", True, "east", "south end"),
+    ],
+)
+def test_each_side_of_a_house_is_seen_the_right_way_round(snapshot, label, outside, side, zero):
+    line = schedule_rows.line_inputs(snapshot, label)
+    outline = snapshot["inputs"]["building"]["floor_outline_ft"]
+    assert wall_line.zero_is_left(line, outline, "outside") is outside
+    assert wall_line.zero_is_left(line, outline, "inside") is not outside
+    assert wall_line.facing(line, outline) == side
+    assert wall_line.zero_end_name(line) == zero
+
+
+def test_the_inside_view_is_the_outside_view_mirrored(snapshot):
+    def places(seen_from):
+        root = ElementTree.fromstring(elevation(snapshot, "A", seen_from))
+        marks = {}
+        for group in root.iter(f"{NS}g"):
+            x = float(re.match(r"translate\(([-\d.]+)", group.get("transform")).group(1))
+            marks.setdefault(group.find(f"{NS}text").text, x)
+        return marks
+
+    screws = [
+        length_text(p) for p in wall_line.positions_in(schedule_rows.line_schedule(snapshot, "A"), "floor to plate")
+    ]
+    outside, inside = places("outside"), places("inside")
+    assert [outside[s] for s in screws] == sorted(outside[s] for s in screws)
+    assert [inside[s] for s in screws] == sorted((inside[s] for s in screws), reverse=True)
+
+
+def test_every_scheduled_place_is_dimensioned(snapshot):
+    for label in ("A", "B", "1", "2"):
+        shown = words(elevation(snapshot, label))
+        for role in ("floor to plate", "sill anchors", "tie-downs"):
+            for place in wall_line.positions_in(schedule_rows.line_schedule(snapshot, label), role):
+                assert length_text(place) in shown, (label, role, place)
+
+
+def test_an_elevation_before_any_design_shows_what_was_surveyed(snapshot):
+    line = schedule_rows.line_inputs(snapshot, "A")
+    text = wall_elevation.draw(
+        line,
+        catalogue=snapshot["inputs"]["catalogue"],
+        seen_from="outside",
+        paper_width_in=20.0,
+        outline_ft=snapshot["inputs"]["building"]["floor_outline_ft"],
+    )
+    assert "Stud centrelines as measured" in words(text)
+    assert not any("on this line" in word for word in words(text))
+
+
+def test_crowded_running_dimensions_keep_apart_and_in_order():
+    places = running_dimensions._spread([0.0, 0.1, 0.2, 5.0], 1.0)
+    gaps = [later - earlier for earlier, later in itertools.pairwise(places)]
+    assert min(gaps) >= 1.0 - 1e-9
+    assert places[3] == pytest.approx(5.0)
+    assert sum(places[:3]) == pytest.approx(0.3)
+
+
+def test_a_place_is_written_once_and_bold_wins():
+    sheet = Sheet(1 / 12, "row")
+    marks = [Mark(24.0), Mark(24.0, bold=True)]
+    running_dimensions.running_dimensions(sheet, marks, x=lambda s: s, y=0.0, width_in=48.0, heading="", up=True)
+    assert svg.write(sheet).count("2′-0″") == 1
+    assert 'font-weight="700"' in svg.write(sheet)
+
+
+def test_the_load_path_shows_ratios_with_two_decimals_and_its_weakest_link(snapshot):
+    result = schedule_rows.line_result(snapshot, "2")
+    shown = words(load_path.draw(result))
+    assert "0.97" in shown
+    assert "Weakest link: 6b, anchor in concrete, 0.97." in shown
+    assert "open" in shown  # as found
+
+
+def test_an_open_link_is_a_dashed_gap_with_its_word():
+    snapshot = snapshots.opened(snapshots.snapshot(), "B", "3", "load path open at collector, plate splice")
+    result = schedule_rows.line_result(snapshot, "B")
+    text = load_path.draw(result | {"as_found": []})
+    assert words(text).count("open") == 1
+    assert "Load path open at collector, plate splice." in words(text)
+    assert text.count("stroke-dasharray") == 1
+
+
+def test_a_bar_over_one_breaks_its_frame():
+    def bar_ends(ratio):
+        sheet = Sheet(1 / 72, "bar")
+        load_path._bar(sheet, 0.0, 0.0, ratio)
+        return [max(x for x, _ in item.points) for item in sheet.items if item.fill == INK]
+
+    assert bar_ends(0.9) == []
+    assert max(bar_ends(1.1)) > load_path.BAR_PT
+    assert max(bar_ends(9.0)) == pytest.approx(load_path.BAR_PT * load_path.BAR_LIMIT)
+
+
+def test_without_ratios_the_load_path_says_only_open_closed_or_not_observed(snapshot):
+    result = schedule_rows.line_result(snapshot, "1")
+    over = [link for link in result["as_found"] if link["check"]["status"] == "over"]
+    assert over  # the sample has one, so that hiding it is tested
+    shown = words(load_path.draw(result, ratios=False))
+    assert "closed" in shown
+    assert "over" not in shown
+    assert not any(re.search(r"\d\.\d\d", word) for word in shown)
+
+
+def test_the_section_reads_its_sizes_from_the_computed_set_up(snapshot):
+    shown = " ".join(words(all_drawings(snapshot)["section"]))
+    assert "target 3/4″" in shown
+    assert "3″ into the joist, at least 2″" in shown
+    assert "hole" in shown
+    assert "0.157 in" in shown
+    assert "plaster ceiling, finished room: stays" in shown
+
+
+def test_bays_count_from_the_zero_end_and_end_with_the_line(snapshot):
+    line = schedule_rows.line_inputs(snapshot, "A")
+    bays = wall_line.bays(line)
+    assert bays[0].from_in == 0.0
+    assert bays[-1].to_in == 480.0
+    assert [bay.number for bay in bays] == list(range(1, len(bays) + 1))
+    with pytest.raises(ValueError, match="outside wall line A"):
+        wall_line.bay_at(line, 481.0)
