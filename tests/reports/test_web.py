@@ -37,7 +37,7 @@ def engineer():
 
 @pytest.fixture
 def design(engineer):
-    return a_design(job=a_job(engineer=engineer))
+    return a_design(job=a_job(engineer=engineer), notes=["only"])
 
 
 @pytest.fixture
@@ -295,7 +295,7 @@ def test_the_api_asks_watches_and_fetches(api, design, engineer):
     file = reverse("api-document-file", args=[asked.json()["id"]])
     assert caller.get(file).status_code == 404
     render_here(asked.json()["id"])
-    assert caller.get(one).json()["pages"] == 3
+    assert caller.get(one).json()["pages"] == 1
     answer = caller.get(file, headers={"Accept": "application/pdf"})
     assert _body(answer).startswith(b"%PDF")
 
