@@ -6,30 +6,36 @@ from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
 from engineering.connector_values import LineContext
 from engineering.inputs import AsFoundNailing, ExistingAnchor
 from engineering.link_checks import LINK_NAMES, open_link, outside_chain, weighed
-from engineering.plate_connectors import TOENAIL_LIMIT_PLF
+from engineering.plate_connectors import TOENAIL_LIMIT_PLF, link_name
 from engineering.results import Check, LinkResult
 from engineering.sill_anchors import counted, light_frame_shown, unfit_foundation, wood_value_lb
 from engineering.steps import step
 from engineering.stitch_nailing import in_chain
+from engineering.wall_panels import ON_SILL
 
+NO_PANEL = "no panel was found"
 FOUND = convention(10, "what was found counts once seen and accepted")
 
 
 def links(context: LineContext) -> tuple[LinkResult, ...]:
     """Links 1 to 7b as found; a link with nothing in it is open."""
-    no_panel = "no panel was found"
     checks = {
         "1": _nailing(context, "1"),
-        "2": _nailing(context, "2") if in_chain(context) else outside_chain(LINK_NAMES["2"], "one plate to pass"),
+        "2": _nailing(context, "2") if in_chain(context) else outside_chain(LINK_NAMES["2"], "no two plates to pass"),
         "3": outside_chain(LINK_NAMES["3"], "no panel to drag to"),
-        "4": open_link(LINK_NAMES["4"], None, no_panel, unit="plf"),
-        "5": open_link(LINK_NAMES["5"], None, no_panel, unit="plf"),
+        "4": outside_chain(LINK_NAMES["4"], ON_SILL) if context.on_sill else _no_panel("4"),
+        "5": outside_chain(LINK_NAMES["5"], ON_SILL) if context.on_sill else _no_panel("5"),
         "6a": _anchors(context, "6a"),
         "6b": _anchors(context, "6b"),
-        "7a": outside_chain(LINK_NAMES["7a"], no_panel),
-        "7b": outside_chain(LINK_NAMES["7b"], no_panel),
+        "7a": outside_chain(LINK_NAMES["7a"], NO_PANEL),
+        "7b": outside_chain(LINK_NAMES["7b"], NO_PANEL),
     }
-    return tuple(LinkResult(link=link, name=LINK_NAMES[link], check=check) for link, check in checks.items())
+    names = {**LINK_NAMES, "1": link_name(context)}
+    return tuple(LinkResult(link=link, name=names[link], check=check) for link, check in checks.items())
+
+
+def _no_panel(link: str) -> Check:
+    return open_link(LINK_NAMES[link], None, NO_PANEL, unit="plf")
 
 
 def _nailing(context: LineContext, link: str) -> Check:

@@ -70,6 +70,8 @@ class ConnectorValues:
     def plate_to_rim(self, line: WallLine, nail: Nail) -> Check:
         """A nail up through the upper top plate into rim or block."""
         framing = line.framing
+        if not framing.plates_in:
+            raise OutOfRange("as_found.toenail", False, "must be true where joists bear on the sill")
         return self._two_members(nail, framing.plates, framing.plates_in[-1], framing.rim, framing.rim_depth_in)
 
     def block_to_sill(self, line: WallLine, key: str) -> Check:
@@ -80,12 +82,14 @@ class ConnectorValues:
         )
 
     def toenail(self, line: WallLine, nail: Nail) -> Check:
-        """A toenail from rim or block into the upper top plate."""
+        """A toenail from rim or block into the upper top plate, or into the sill where the joists bear on it."""
         framing, duration = line.framing, self.inputs.criteria.load_duration
-        main_in = framing.plates_in[-1]
+        main, main_in = framing.sill, framing.sill_thickness_in
+        if framing.plates_in:
+            main, main_in = framing.plates, framing.plates_in[-1]
         return self._once(
-            ("toenail", nail, framing.rim, framing.plates, main_in),
-            lambda: fasteners.toenail(nail, framing.rim, framing.plates, main_in, load_duration=duration),
+            ("toenail", nail, framing.rim, main, main_in),
+            lambda: fasteners.toenail(nail, framing.rim, main, main_in, load_duration=duration),
         )
 
     def lag(self, line: WallLine, lag: LagScrew) -> Check:
@@ -181,6 +185,11 @@ class LineContext:
         if asked not in self._known:
             self._known[asked] = compute()
         return cast(T, self._known[asked])
+
+    @property
+    def on_sill(self) -> bool:
+        """Joists bear on the sill: no studs, no plates, no panel; the floor's shear goes to the sill at once."""
+        return not self.line.framing.plates_in
 
     @property
     def high_seismic(self) -> bool:

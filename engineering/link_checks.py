@@ -6,7 +6,7 @@ from math import ceil
 from typing import Final
 
 from engineering.errors import OutOfRange
-from engineering.results import Check, Status, Step
+from engineering.results import Check, LinkResult, Status, Step
 
 LINK_NAMES: Final = {
     "0": "floor sheathing to rim, diaphragm beside the line",
@@ -21,6 +21,7 @@ LINK_NAMES: Final = {
     "7b": "tie-down anchor in concrete",
     "8": "foundation",
 }
+FLOOR_TO_SILL: Final = "floor to sill"  # link 1 where the joists bear on the sill
 RATIO_LIMIT: Final = 1.0 + 1e-9
 
 
@@ -61,10 +62,10 @@ def outside_chain(name: str, reason: str, *, steps: tuple[Step, ...] = ()) -> Ch
     return Check(name=name, status="not in the chain", steps=steps, notes=(reason,))
 
 
-def open_message(link: str, check: Check) -> str:
+def open_message(link: LinkResult) -> str:
     """ "load path open at upper to lower plate", with the reason behind it where there is one."""
-    reason = f": {check.notes[0]}" if check.notes else ""
-    return f"load path open at {LINK_NAMES[link]}{reason}"
+    reason = f": {link.check.notes[0]}" if link.check.notes else ""
+    return f"load path open at {link.name}{reason}"
 
 
 def reason_of(error: OutOfRange) -> str:

@@ -55,10 +55,11 @@ def check_chain(inputs: HouseInputs, schedule: Schedule) -> HouseResult:
 def contexts(inputs: HouseInputs, demand: HouseDemand, values: ConnectorValues) -> tuple[LineContext, ...]:
     """Each wall line with its demand, ready to be proposed and checked."""
     for line in inputs.lines:
-        if not line.framing.plates_in:
-            raise OutOfRange(
-                f"lines.{line.label}.framing.plates_in", (), "must be one or two top plates over the studs"
-            )
+        if line.panels and not line.framing.plates_in:
+            where = f"lines.{line.label}.framing.plates_in"
+            raise OutOfRange(where, (), "must be one or two top plates where panels stand")
+        if not line.panels and not line.framing.plates_in and not line.sill_pieces:
+            raise OutOfRange(f"lines.{line.label}.sill_pieces", (), "must be given where the joists bear on the sill")
         _require_methods(line, values)
     return tuple(LineContext(inputs, line, demand.lines[line.label], values) for line in inputs.lines)
 
@@ -194,6 +195,8 @@ def _link_8(context: LineContext) -> LinkResult:
     panels = wall_panels.panels(context)
     turned = [tie_downs.panel_overturning(context, panel) for panel in panels]
     shear_plf = max((panel.unit_shear_plf for panel in panels), default=0.0)
+    if context.on_sill:
+        shear_plf = context.local_demand_plf()
     uplift_lb = max((max(0.0, one.tension_lb) for one in turned), default=0.0)
     compression_lb = max((one.compression_lb for one in turned), default=0.0)
     foundation, rule = context.line.foundation, convention(11, "delivered to the foundation")
@@ -204,7 +207,7 @@ def _link_8(context: LineContext) -> LinkResult:
         demand=shear_plf,
         unit="plf",
         steps=(
-            step("shear_plf", "v", "along each panel", shear_plf, "plf", rule),
+            step("shear_plf", "v", "along each panel, or the sill", shear_plf, "plf", rule),
             step("uplift_lb", "T", "largest net tension", uplift_lb, "lb", rule),
             step("compression_lb", "C", "largest end compression", compression_lb, "lb", rule),
         ),
@@ -231,7 +234,7 @@ def _weakest(links: Iterable[LinkResult]) -> tuple[Status, str | None, float | N
 
 
 def _open_messages(links: Iterable[LinkResult]) -> tuple[str, ...]:
-    return tuple(open_message(link.link, link.check) for link in links if link.check.status in OPEN)
+    return tuple(open_message(link) for link in links if link.check.status in OPEN)
 
 
 def _require_rows(context: LineContext, schedule: LineSchedule) -> None:

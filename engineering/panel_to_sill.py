@@ -7,12 +7,12 @@ from itertools import pairwise
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
-from engineering.link_checks import LINK_NAMES, count_for, open_link, reason_of, shortfall, weighed
+from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
 from engineering.results import Check, LinkResult
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
 from engineering.steps import step
-from engineering.wall_panels import Panel, panels, wide_sill
+from engineering.wall_panels import ON_SILL, Panel, panels, wide_sill
 
 ROLE = "block nails"
 # Nails in one row along a block that is not pre-drilled: 15 diameters to the end and to the next nail.
@@ -60,6 +60,8 @@ def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem
     nails at 15 diameters leaves the link open.
     """
     name, edge = LINK_NAMES["5"], panel_link.check
+    if context.on_sill:
+        return LinkResult(link="5", name=name, check=outside_chain(name, ON_SILL))
     if edge.status == "open" or edge.demand is None or edge.capacity is None:
         reason = "no panel edge nailing" if edge.notes else ""
         return LinkResult(link="5", name=name, check=open_link(name, edge.demand, reason, unit="plf"))

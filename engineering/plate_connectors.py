@@ -11,7 +11,7 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FRAMING_ANGLE
 from engineering.inputs import NOT_OBSERVED, LagScrew, Nail
 from engineering.layout import Keep, even_positions, place, stud_keeps
-from engineering.link_checks import LINK_NAMES, count_for, open_link, reason_of, shortfall, weighed
+from engineering.link_checks import FLOOR_TO_SILL, LINK_NAMES, count_for, open_link, reason_of, shortfall, weighed
 from engineering.results import Check, LinkResult, MethodOption
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
@@ -57,6 +57,8 @@ def method(context: LineContext, key: str) -> Method:
     """
     connector = context.values.connector(key)
     name, line = method_name(connector), context.line
+    if context.on_sill and name in THROUGH_METHODS:
+        raise OutOfRange("plates_in", (), "no top plate to go through: the joists bear on the sill")
     if isinstance(connector, Nail):
         local_plf = context.local_demand_plf()
         if context.high_seismic and local_plf > TOENAIL_LIMIT_PLF + 1e-9:
@@ -69,7 +71,9 @@ def method(context: LineContext, key: str) -> Method:
         check = context.values.through_plate(line, connector)
     else:
         framing = line.framing
-        check = context.values.allowable(line, connector, USE_FRAMING_ANGLE, (framing.rim, framing.plates))
+        check = context.values.allowable(
+            line, connector, USE_FRAMING_ANGLE, (framing.rim, framing.sill if context.on_sill else framing.plates)
+        )
     assert check.capacity is not None
     return Method(name, key, check.capacity, check)
 
@@ -177,12 +181,17 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     )
 
 
+def link_name(context: LineContext) -> str:
+    """What link 1 joins here."""
+    return FLOOR_TO_SILL if context.on_sill else LINK_NAMES["1"]
+
+
 def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[LinkResult, Method | None]:
     """Link 1 from the rows as they stand, and the method they use. [lb]
 
     Rows of several connectors count at the least value among them. A row that can't be used here counts as nothing.
     """
-    name, demand_lb = LINK_NAMES["1"], context.demand.demand_lb
+    name, demand_lb = link_name(context), context.demand.demand_lb
     usable: list[tuple[ScheduleItem, Method]] = []
     refused: list[str] = []
     for row in rows:

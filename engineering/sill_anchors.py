@@ -19,7 +19,7 @@ from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_ch
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
-from engineering.wall_panels import Panel, panels
+from engineering.wall_panels import panels
 
 ROLE = "sill anchors"
 END_DIAMETERS = 7.0
@@ -29,9 +29,12 @@ SHARES = convention(10, "anchors by panel on its own sill piece")
 
 @dataclass(frozen=True, slots=True)
 class Footing:
-    """The part of a panel that stands on one sill piece, with its share of the panel's shear."""
+    """The part of a panel that stands on one sill piece, with its share of the panel's shear.
 
-    panel: int
+    `panel` is None where the joists bear on the sill: then it is the sill piece itself, with its share by length.
+    """
+
+    panel: int | None
     piece: int
     from_ft: float
     to_ft: float
@@ -40,7 +43,7 @@ class Footing:
     @property
     def name(self) -> str:
         """As printed."""
-        return f"panel {self.panel}, sill piece {self.piece}"
+        return f"panel {self.panel}, sill piece {self.piece}" if self.panel else f"sill piece {self.piece}"
 
     def holds(self, at_ft: float) -> bool:
         """Whether a place on the line lies in it, ends included."""
@@ -58,10 +61,19 @@ def unfit_foundation(foundation: Foundation) -> str:
     return ""
 
 
-def footings(context: LineContext, shared: tuple[Panel, ...]) -> tuple[Footing, ...]:
-    """Each panel on each of its sill pieces, shear shared by length."""
+def footings(context: LineContext) -> tuple[Footing, ...]:
+    """Each panel on each of its sill pieces, shear shared by length; each sill piece where the joists bear on it."""
+    return context.once("footings", lambda: _footings(context))
+
+
+def _footings(context: LineContext) -> tuple[Footing, ...]:
     found = []
-    for panel in shared:
+    if context.on_sill:
+        plf = context.demand.demand_lb / sum(piece.to_ft - piece.from_ft for piece in context.line.sill_pieces)
+        for number, piece in enumerate(context.line.sill_pieces, 1):
+            share_lb = plf * (piece.to_ft - piece.from_ft)
+            found.append(Footing(None, number, piece.from_ft, piece.to_ft, share_lb))
+    for panel in panels(context):
         for number, piece in enumerate(context.line.sill_pieces, 1):
             from_ft, to_ft = max(panel.span.from_ft, piece.from_ft), min(panel.span.to_ft, piece.to_ft)
             if to_ft - from_ft > 1e-6:
@@ -137,7 +149,7 @@ def _credit(context: LineContext, footing: Footing) -> Credit:
 
 def _stands_in(context: LineContext, anchor: ExistingAnchor, footing: Footing) -> bool:
     """Whether an old bolt stands in this footing; one between two panels that meet counts in the first alone."""
-    feet = footings(context, panels(context))
+    feet = footings(context)
     return next((one for one in feet if one.holds(anchor.at_ft)), None) == footing
 
 
@@ -197,9 +209,9 @@ def counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int],
 
 
 def _counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
-    feet = footings(context, panels(context))
+    feet = footings(context)
     inside = {footing: max(needed(context, footing, anchor)) for footing in feet}
-    for number in {footing.panel for footing in feet}:
+    for number in {footing.panel for footing in feet if footing.panel}:
         own = [footing for footing in feet if footing.panel == number]
         have = sum(inside[footing] + credit(context, footing).count for footing in own)
         longest = max(own, key=lambda footing: footing.to_ft - footing.from_ft)
@@ -225,12 +237,12 @@ def check_6b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
 
 def _link(context: LineContext, rows: tuple[ScheduleItem, ...], link: str) -> LinkResult:
     name = LINK_NAMES[link]
-    shared = panels(context)
-    if not shared:
+    feet = footings(context)
+    if not feet:
         return LinkResult(link=link, name=name, check=outside_chain(name, "no panel on this line"))
     if link == "6b" and (reason := unfit_foundation(context.line.foundation)):
         return LinkResult(link=link, name=name, check=open_link(name, context.demand.demand_lb, reason))
-    parts = tuple(_footing_check(context, footing, rows, link) for footing in footings(context, shared))
+    parts = tuple(_footing_check(context, footing, rows, link) for footing in feet)
     if opened := [part for part in parts if part.status == "open"]:
         reason = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
         check = open_link(name, sum((part.demand or 0.0) for part in parts), reason)

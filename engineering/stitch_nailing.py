@@ -19,6 +19,8 @@ BESIDE_IN = 1.5
 STUD_CLEAR_IN = 0.75
 APART_IN = 1.25
 END_CLEAR_IN = 2.5
+# Why the link is not in the chain, by the number of top plates.
+OUTSIDE = ("the joists bear on the sill", "one top plate", "the panel's top nails reach the upper plate")
 
 
 def in_chain(context: LineContext) -> bool:
@@ -96,7 +98,7 @@ def check(
         step("in_chain", "in the chain", f"two plates, top nails reach: {reach}", passes, "-", rule),
     ]
     if not passes:
-        why = "the panel's top nails reach the upper plate" if len(line.framing.plates_in) == 2 else "one top plate"
+        why = OUTSIDE[len(line.framing.plates_in)]
         return LinkResult(link="2", name=name, check=outside_chain(name, why, steps=tuple(steps)))
     count = sum(row.count for row in rows)
     if count == 0:

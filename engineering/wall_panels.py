@@ -10,7 +10,7 @@ from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED, PanelInputs, Segment, Span
-from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, reason_of, weighed
+from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.shear_panels import (
@@ -24,6 +24,7 @@ from engineering.shear_panels import (
 from engineering.steps import step
 
 ROLE = "panel edge nails"
+ON_SILL = "the joists bear on the sill: no panel"
 SHEET_LONG_IN, SHEET_WIDE_IN = 96.0, 48.0
 INSPECTED_SPACING_IN = 4.0
 
@@ -185,6 +186,8 @@ def edge_nail_count(context: LineContext, panel: Panel, spacing_in: float) -> in
 def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
     """Link 4: each panel's unit shear against its nailing as scheduled. [plf]"""
     name, shared = LINK_NAMES["4"], panels(context)
+    if context.on_sill:
+        return LinkResult(link="4", name=name, check=outside_chain(name, ON_SILL))
     if not shared:
         return LinkResult(link="4", name=name, check=open_link(name, None, unit="plf"))
     nailing = {row.panel: row for row in rows if row.spacing_in and row.count}

@@ -104,8 +104,8 @@ def test_a_panel_more_slender_than_the_standard_allows_is_refused():
         assess(with_line(house(), "A", segments=(tall,), panels=(_span(0, 2),)))
 
 
-def test_joists_on_the_sill_are_refused_by_name():
-    with pytest.raises(OutOfRange, match="must be one or two top plates") as refused:
+def test_panels_need_plates_to_nail_to():
+    with pytest.raises(OutOfRange, match="must be one or two top plates where panels stand") as refused:
         assess(with_line(house(), "A", framing={"plates_in": ()}, plate_laps_ft=()))
     assert refused.value.field == "lines.A.framing.plates_in"
 
