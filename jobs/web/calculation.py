@@ -9,6 +9,7 @@ Json = dict[str, Any]
 
 PRINTED = {"-": ""}  # units that a page prints otherwise than the snapshot
 
+PART = "[A-Za-z0-9_′\u0370-\u03ff]"  # of a symbol; a superscript is none
 LONGEST_SYMBOL = 2  # letters before a subscript
 
 
@@ -31,7 +32,7 @@ def substituted(expression: str, inputs: Json) -> str:
     if not inputs:
         return ""
     names = sorted(inputs, key=len, reverse=True)
-    spelled = "|".join(rf"(?<![\w′])({_as_spelled(name)})(?![\w′])" for name in names)
+    spelled = "|".join(rf"(?<!{PART})({_as_spelled(name)})(?!{PART})" for name in names)
     used: set[str] = set()
 
     def replace(match: re.Match[str]) -> str:

@@ -62,7 +62,8 @@ def criteria_confirm(request: HttpRequest, pk: int) -> HttpResponse:
         _save_sheet(form, sheet, request, confirming=confirming)
     except Stale as why:
         sheet.refresh_from_db()
-        told = meanwhile(why, form, JobEvent.objects.filter(job=job, what__startswith="criteria."))
+        log = JobEvent.objects.filter(job=job, what__startswith="criteria.")
+        told = meanwhile(why, form, log, seen=seen_version(request))
         form.data = form.data.copy()
         form.data["version"] = str(sheet.version)
         return _criteria_page(request, job, sheet, form, told=told, status=409)
