@@ -126,7 +126,7 @@ def _fields(text: str) -> dict[str, str]:
 
 def _fact(value: str) -> str:
     """A logged value as a person reads it."""
-    value = value.strip()
+    value = re.sub(r"\b([0-9a-f]{12})[0-9a-f]{52}\b", r"\1…", value.strip())  # a hash by its beginning
     if re.fullmatch(r"\d{4}-\d\d-\d\d", value):
         return day(date.fromisoformat(value))
     return {"": "nothing", "True": "yes", "False": "no", "[]": "nothing"}.get(value, value)

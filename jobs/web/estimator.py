@@ -23,7 +23,7 @@ from jobs.services import wall_lines as wall_line_service
 from jobs.web import house_forms
 from jobs.web.drafts import draft_of_line
 from jobs.web.forms import ClientForm, add_refusal, error_lines, kept_rows
-from jobs.web.guards import meanwhile, needs, seen_version
+from jobs.web.guards import meanwhile, needs, seen_version, typed
 from jobs.web.plan import plan_of
 from jobs.web.wall_line_forms import ROWS, WallLineForm, row_formsets
 
@@ -36,8 +36,8 @@ form_page = require_http_methods(["GET", "HEAD", "POST"])
 @needs("client.view")
 def client_list(request: HttpRequest) -> HttpResponse:
     """Clients by name, searched over name, address, phone and e-mail."""
-    asked = request.GET.get("q", "").strip()
-    found = Client.objects.visible_to(request.user).annotate(house_count=Count("houses"))
+    asked = typed(request.GET, "q")
+    found = Client.objects.visible_to(request.user).annotate(house_count=Count("houses", distinct=True))
     if asked:
         found = found.filter(
             Q(name__icontains=asked)

@@ -10,7 +10,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import BadRequest
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 
 from jobs import policy
 from jobs.errors import Stale
@@ -32,6 +32,11 @@ def needs(action: str) -> Callable[[View], View]:
         return login_required(guarded)
 
     return guard
+
+
+def typed(data: QueryDict, name: str) -> str:
+    """What stands in a plain text box, without the ends' spaces and without what no database keeps."""
+    return data.get(name, "").replace("\x00", "").strip()
 
 
 def seen_version(request: HttpRequest) -> int:

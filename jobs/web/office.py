@@ -31,11 +31,11 @@ from jobs.web.forms import (
     add_refusal,
     error_lines,
 )
-from jobs.web.guards import meanwhile, needs, seen_version
+from jobs.web.guards import meanwhile, needs, seen_version, typed
 
 A_PAGE = 25
 OPEN = "open"  # the filter for jobs that are not over
-LOG_LENGTH = 40
+LOG_SHOWN = 8
 MOVED = Q(what__startswith="job.move.") | Q(what__in=("job.create", "review.return"))  # it has its stage since then
 form_page = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -45,7 +45,7 @@ form_page = require_http_methods(["GET", "HEAD", "POST"])
 @needs("job.view")
 def job_list(request: HttpRequest) -> HttpResponse:
     """Jobs with stage, what each waits for and since when; `q` searches, `stage` filters, both in the address."""
-    asked, stage = request.GET.get("q", "").strip(), request.GET.get("stage", OPEN)
+    asked, stage = typed(request.GET, "q"), request.GET.get("stage", OPEN)
     found = _searched(Job.objects.visible_to(request.user), asked, policy.check(request.user, "client.view"))
     if stage == OPEN:
         found = found.exclude(stage__in=OVER)
@@ -108,6 +108,7 @@ def _job_page(request: HttpRequest, job: Job, *, refused: tuple[str, ...] = (), 
     may["criteria"] = policy.check(user, "criteria.view")
     may["design"] = policy.check(user, "design.view")
     order = stages.IN_ORDER
+    events = list(job.events.select_related("by").order_by("-at", "-pk")) if may["edit"] else []
     context: dict[str, Any] = {
         "job": job, "house": job.house, "may": may, "may_see_client": policy.check(user, "client.view"),
         "stations": [_station(stage, job, order) for stage in order],
@@ -117,7 +118,7 @@ def _job_page(request: HttpRequest, job: Job, *, refused: tuple[str, ...] = (), 
         "hold": job.current_hold, "hold_form": HoldForm(label_suffix=""),
         "assign_form": AssignForm(initial={"engineer": job.assigned_engineer_id}, label_suffix=""),
         "city_set_form": CitySetForm(label_suffix=""),
-        "events": job.events.select_related("by").order_by("-at", "-pk")[:LOG_LENGTH] if may["edit"] else [],
+        "events": events[:LOG_SHOWN], "older_events": events[LOG_SHOWN:],
         "comments": job.review_comments.select_related("by", "design"),
         "work_orders": job.work_orders.visible_to(user).select_related("crew", "design"),
         "inspections": job.inspections.order_by("-day", "-pk"),
@@ -208,14 +209,14 @@ def job_move(request: HttpRequest, job: Job) -> str:
         to=to,
         by=request.user,
         seen_stage=request.POST.get("seen_stage", ""),
-        note=request.POST.get("note", ""),
+        note=typed(request.POST, "note"),
     )
     return f"{moved.number} is now: {moved.get_stage_display().lower()}."
 
 
 @act("job.hold", "Not put on hold")
 def job_hold(request: HttpRequest, job: Job) -> str:
-    job_service.hold(job_id=job.pk, reason=request.POST.get("reason", ""), by=request.user)
+    job_service.hold(job_id=job.pk, reason=typed(request.POST, "reason"), by=request.user)
     return "On hold from today."
 
 
@@ -261,7 +262,7 @@ def criteria_start(request: HttpRequest, job: Job) -> str:
 def design_issue(request: HttpRequest, job: Job) -> str:
     """Freeze the draft as the next revision."""
     design = designs.issue_design(
-        job_id=job.pk, by=request.user, seen_version=seen_version(request), note=request.POST.get("note", "")[:300]
+        job_id=job.pk, by=request.user, seen_version=seen_version(request), note=typed(request.POST, "note")[:300]
     )
     kind = "a quantity study, not engineering" if design.quantity_study else "under the confirmed criteria"
     return f"Revision {design.revision} is issued: {kind}."
@@ -270,8 +271,9 @@ def design_issue(request: HttpRequest, job: Job) -> str:
 @act("review.resolve", "The comment stays open")
 def comment_resolve(request: HttpRequest, job: Job) -> str:
     """Mark one of the engineer's comments as dealt with."""
-    comment = get_object_or_404(ReviewComment.objects.filter(job=job), pk=request.POST.get("comment") or 0)
-    stages.resolve_comment(comment_id=comment.pk, by=request.user, note=request.POST.get("note", ""))
+    asked = request.POST.get("comment", "")
+    comment = get_object_or_404(ReviewComment, job=job, pk=int(asked) if asked.isdecimal() else 0)
+    stages.resolve_comment(comment_id=comment.pk, by=request.user, note=typed(request.POST, "note"))
     return "The comment is marked as dealt with."
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from jobs.models import House, WallLine
 
 MARGIN_FT = 4.0
-LABEL_PART = 1 / 20  # height of a label, of the plan's width
+LABEL_PART = 1 / 26  # height of a label, of the plan's width
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,9 +55,10 @@ def test_a_client_without_a_name_says_where_and_keeps_the_rest(estimator):
 
 def test_a_client_is_found_by_the_houses_address(estimator):
     wanted = HouseFactory(address="77 Trial Lane").client
+    HouseFactory(client=wanted, address="79 Trial Lane")
     ClientFactory()
-    response = estimator.get(reverse("client-list"), {"q": "trial lane"})
-    assert [client.pk for client in response.context["page"]] == [wanted.pk]
+    response = estimator.get(reverse("client-list"), {"q": "trial lane\x00"})
+    assert [(client.pk, client.house_count) for client in response.context["page"]] == [(wanted.pk, 2)]
 
 
 def test_a_stale_client_keeps_what_was_typed(estimator):

@@ -302,7 +302,10 @@ def test_the_criteria_sheet_starts_from_the_standing_template():
 def test_an_engineers_comment_is_marked_as_dealt_with():
     comment = ReviewCommentFactory()
     office = logged_in("office")
-    office.post(reverse("job-comment-resolve", args=[comment.job_id]), {"comment": comment.pk})
+    address = reverse("job-comment-resolve", args=[comment.job_id])
+    for wrong in ("", "first", ReviewCommentFactory().pk):
+        assert office.post(address, {"comment": wrong}).status_code == 404
+    office.post(address, {"comment": comment.pk})
     comment.refresh_from_db()
     assert comment.resolved_at is not None
 
