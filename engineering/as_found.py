@@ -5,7 +5,7 @@ from __future__ import annotations
 from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
 from engineering.connector_values import LineContext
 from engineering.inputs import AsFoundNailing, ExistingAnchor
-from engineering.link_checks import LINK_NAMES, open_link, outside_chain, weighed
+from engineering.link_checks import LINK_NAMES, open_link, outside_chain, value_step, weighed
 from engineering.plate_connectors import TOENAIL_LIMIT_PLF, link_name
 from engineering.results import Check, LinkResult
 from engineering.sill_anchors import counted, light_frame_shown, unfit_foundation, wood_value_lb
@@ -51,7 +51,7 @@ def _nailing(context: LineContext, link: str) -> Check:
     assert value.capacity is not None
     steps = (
         step("nails", "n", "12·L/s, rounded down, + 1", count, "nails", FOUND, L=length_ft, s=weakest.spacing_in),
-        step("each_lb", "Z'", f"value of one, {value.name}", value.capacity, "lb", FOUND),
+        value_step("each_lb", value),
         step("nails_capacity_lb", "n·Z'", "n·Z'", nails_lb, "lb", FOUND, n=count, Z=value.capacity),
         step("limit_lb", "limit", "150 plf·L for toenails in SDC D to F", limit_lb, "lb", TOENAIL_LIMIT, L=length_ft),
         step("capacity_lb", "capacity", "the smaller", capacity_lb, "lb", FOUND),

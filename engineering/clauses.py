@@ -11,13 +11,6 @@ from engineering.sources import Source
 BASE_SHEAR_READ: Final = "https://lfportal.everettwa.gov/WebLink/0/doc/1926471/Page50.aspx"
 REDUNDANCY_READ: Final = "https://publicdocs.santa-ana.org/BuildingWeblink/0/doc/370584/Page135.aspx"
 SEISMIC_WEIGHT_READ: Final = "https://iisee.kenken.go.jp/net/seismic_design_code/usa/usa.html"
-SILL_BOLT_ENDS: Final = Source(
-    "AWC answers on the IRC",
-    "",
-    "R403.1.6",
-    "https://awc.org/faqs/codes-standards/irc/"
-    "what-are-the-requirements-for-anchorage-of-wood-sill-plates-and-wood-wall-sole-plates-in-the-irc",
-)
 STATICS: Final = Source("Statics", "", "", "common practice")
 LIGHT_FRAME_ANCHORS: Final = Source("IBC", "2021", "1905.1.8 exception 1")
 TOENAIL_LIMIT: Final = Source("AWC SDPWS", "2021", "4.1.7")

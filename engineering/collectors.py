@@ -16,6 +16,7 @@ from engineering.link_checks import (
     outside_chain,
     reason_of,
     shortfall,
+    value_step,
     weighed,
 )
 from engineering.results import Check, LinkResult, Step
@@ -28,28 +29,41 @@ NO_DRAG_LB = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Drag:
-    """Drag force where it can turn: (place from the zero end, force). Zero at both ends. [ft, lb]"""
+class Stretch:
+    """Between two turning points: what the floor delivers and a panel resists per foot, and the drag at its end."""
 
-    line: str
-    at: tuple[tuple[float, float], ...]
+    from_ft: float
+    to_ft: float
+    floor_plf: float
+    panel_plf: float
+    before_lb: float
+
+    @property
+    def after_lb(self) -> float:
+        """Drag at the far end of the stretch."""
+        return self.before_lb + (self.floor_plf - self.panel_plf) * (self.to_ft - self.from_ft)
+
+
+@dataclass(frozen=True, slots=True)
+class Drag:
+    """Drag force along a line, zero at both ends. [lb]"""
+
+    stretches: tuple[Stretch, ...]
 
     @property
     def largest_lb(self) -> float:
         """Largest force in either direction."""
-        return max((abs(force) for _, force in self.at), default=0.0)
+        return max(abs(one.after_lb) for one in self.stretches)
 
     @property
     def closure_lb(self) -> float:
         """What is left at the far end; 0 where delivered and resisted balance."""
-        return self.at[-1][1] if self.at else 0.0
+        return self.stretches[-1].after_lb
 
     def force_lb(self, at_ft: float) -> float:
-        """Force at a place: straight between the turning points."""
-        for (x0, f0), (x1, f1) in pairwise(self.at):
-            if x0 <= at_ft <= x1:
-                return f0 + (f1 - f0) * (at_ft - x0) / (x1 - x0)
-        return 0.0
+        """Force at a place on the line: straight between the turning points."""
+        here = next(one for one in self.stretches if at_ft <= one.to_ft + 1e-9)
+        return here.before_lb + (here.floor_plf - here.panel_plf) * (at_ft - here.from_ft)
 
 
 def drag(context: LineContext, shared: tuple[Panel, ...]) -> Drag:
@@ -58,19 +72,17 @@ def drag(context: LineContext, shared: tuple[Panel, ...]) -> Drag:
     The diaphragm shear enters evenly over each rectangle's own edge, each panel resists evenly over its length.
     """
     delivered = context.delivered()
-    length_ft = context.demand.length_ft
-    places = {0.0, length_ft}
+    places = {0.0, context.demand.length_ft}
     places.update(edge for from_ft, to_ft, _ in delivered for edge in (from_ft, to_ft))
     places.update(edge for panel in shared for edge in (panel.span.from_ft, panel.span.to_ft))
-    turning, force, before = [], 0.0, 0.0
-    for at_ft in sorted(places):
-        middle = (before + at_ft) / 2
-        plf = sum(intensity for from_ft, to_ft, intensity in delivered if from_ft <= middle < to_ft)
-        plf -= sum(panel.unit_shear_plf for panel in shared if panel.span.from_ft <= middle < panel.span.to_ft)
-        force += plf * (at_ft - before)
-        turning.append((at_ft, force))
-        before = at_ft
-    return Drag(context.line.label, tuple(turning))
+    stretches: list[Stretch] = []
+    for from_ft, to_ft in pairwise(sorted(places)):
+        middle = (from_ft + to_ft) / 2
+        floor_plf = sum((plf for start, end, plf in delivered if start <= middle < end), 0.0)
+        panel_plf = sum((p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft), 0.0)
+        before_lb = stretches[-1].after_lb if stretches else 0.0
+        stretches.append(Stretch(from_ft, to_ft, floor_plf, panel_plf, before_lb))
+    return Drag(tuple(stretches))
 
 
 def struts(context: LineContext) -> tuple[str, ...]:
@@ -118,7 +130,7 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
     if not shared:
         return LinkResult(link="3", name=name, check=outside_chain(name, "no panel on this line to drag to"))
     forces = drag(context, shared)
-    steps = _steps(context, forces)
+    steps = _steps(forces)
     largest_lb = forces.largest_lb
     if reasons := struts(context):
         return _open(largest_lb, "; ".join(reasons), steps)
@@ -174,21 +186,21 @@ def _lap(context: LineContext, forces: Drag, at_ft: float, rows: tuple[ScheduleI
     assert value.capacity is not None
     rule = convention(9, "splice nails besides the stitch nails")
     steps = (
-        step("each_lb", "Z'", f"value of one, {value.name}", value.capacity, "lb", rule),
+        value_step("each_lb", value),
         step("splice_nails_each_side", "n", "splice nails each side of the lap", count, "nails", rule),
         step("capacity_lb", "capacity", "n·Z'", count * value.capacity, "lb", rule, n=count, Z=value.capacity),
     )
     return weighed(name, abs(forces.force_lb(at_ft)), count * value.capacity, clause=value.clause, steps=steps)
 
 
-def _steps(context: LineContext, forces: Drag) -> tuple[Step, ...]:
-    inner = [(at, force) for at, force in forces.at if 1e-9 < at < context.demand.length_ft - 1e-9]
-    expression = "sum of (delivered − resisted) from the zero end"
+def _steps(forces: Drag) -> tuple[Step, ...]:
+    expression = "F_before + (v_floor − v_panel)·Δx"
     return (
         *(
-            step(f"drag_at_{at:g}_ft_lb", f"F({at:g} ft)", expression, force, "lb", STATICS, x=at)
-            for at, force in inner
+            step(f"drag_at_{one.to_ft:g}_ft_lb", f"F({one.to_ft:g} ft)", expression, one.after_lb, "lb", STATICS,
+                 F_before=one.before_lb, v_floor=one.floor_plf, v_panel=one.panel_plf, Δx=one.to_ft - one.from_ft)
+            for one in forces.stretches[:-1]
         ),
         step("drag_closure_lb", "F(end)", "must be 0 at the far end", forces.closure_lb, "lb", STATICS),
         step("drag_max_lb", "F_max", "largest |F|", forces.largest_lb, "lb", STATICS),
-    )
+    )  # fmt: skip

@@ -7,6 +7,7 @@ from typing import Final
 
 from engineering.errors import OutOfRange
 from engineering.results import Check, LinkResult, Status, Step
+from engineering.steps import step
 
 LINK_NAMES: Final = {
     "0": "floor sheathing to rim, diaphragm beside the line",
@@ -71,6 +72,14 @@ def open_message(link: LinkResult) -> str:
 def reason_of(error: OutOfRange) -> str:
     """Why a connector or method can't be used here, from the refusal."""
     return f"{error.field.replace('_', ' ')}: {error.allowed}"
+
+
+def value_step(key: str, value: Check) -> Step:
+    """What one connector carries, by the source that its value stands on: its report, or the connection equations."""
+    sources = {one.key: one.source for one in value.steps}
+    source = sources.get("Zp_lb") or sources["reference_lb"]
+    assert value.capacity is not None
+    return step(key, "Z'", f"value of one, {value.name}", value.capacity, "lb", source)
 
 
 def shortfall(more: int, what: str, where: str = "") -> tuple[str, ...]:

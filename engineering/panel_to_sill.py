@@ -7,7 +7,16 @@ from itertools import pairwise
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
-from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
+from engineering.link_checks import (
+    LINK_NAMES,
+    count_for,
+    open_link,
+    outside_chain,
+    reason_of,
+    shortfall,
+    value_step,
+    weighed,
+)
 from engineering.results import Check, LinkResult
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
@@ -121,7 +130,7 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...]) 
     rule = convention(5, "block in every stud bay")
     steps = (
         step("shear_per_stud_bay_lb", "V_bay", "v·bay/12", shear_lb, "lb", rule, v=panel.unit_shear_plf, bay=widest_in),
-        step("block_nail_lb", "Z'", f"value of one, {value.name}", value.capacity, "lb", rule),
+        value_step("block_nail_lb", value),
         step("block_nails_per_bay", "n", "nails in each bay", each, "nails", rule),
         step("block_holds", "n_max", "one row at 15 diameters", holds, "nails", NAIL_SPACING,
              bay=widest_in, D=diameter_in),

@@ -11,7 +11,16 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FRAMING_ANGLE
 from engineering.inputs import NOT_OBSERVED, LagScrew, Nail
 from engineering.layout import Keep, even_positions, place, stud_keeps
-from engineering.link_checks import FLOOR_TO_SILL, LINK_NAMES, count_for, open_link, reason_of, shortfall, weighed
+from engineering.link_checks import (
+    FLOOR_TO_SILL,
+    LINK_NAMES,
+    count_for,
+    open_link,
+    reason_of,
+    shortfall,
+    value_step,
+    weighed,
+)
 from engineering.results import Check, LinkResult, MethodOption
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
@@ -209,7 +218,7 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[LinkRes
     rule = convention(9, "even over the line")
     steps = (
         step("demand_lb", "V", "story shear of the line", demand_lb, "lb", rule),
-        step("each_lb", "Z'", f"value of one, {weakest.check.name}", weakest.each_lb, "lb", rule),
+        value_step("each_lb", weakest.check),
         step("count", "n", weakest.name, count, "-", rule),
         step("count_by_demand", "n_V", "V/Z', rounded up", count_for(demand_lb / weakest.each_lb), "-", rule,
              V=demand_lb, Z=weakest.each_lb),

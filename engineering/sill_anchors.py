@@ -9,19 +9,29 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engineering.clauses import LIGHT_FRAME_ANCHORS, SILL_BOLT_ENDS, convention
+from engineering.clauses import LIGHT_FRAME_ANCHORS, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_SILL_ANCHOR
 from engineering.fasteners import SILL_BOLT_EMBEDMENT_IN
 from engineering.inputs import NOT_OBSERVED, ExistingAnchor, Foundation, Span, WallLine
-from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
+from engineering.link_checks import (
+    LINK_NAMES,
+    count_for,
+    open_link,
+    outside_chain,
+    reason_of,
+    shortfall,
+    value_step,
+    weighed,
+)
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
 from engineering.wall_panels import panels
 
 ROLE = "sill anchors"
+# New-build rule of IRC R403.1.6 as AWC answers on it (awc.org/faqs, read): 7 diameters to 12 in from a sill end.
 END_DIAMETERS = 7.0
 SECTION_LOSS_LIMIT_PERCENT = 20.0
 SHARES = convention(10, "anchors by panel on its own sill piece")
@@ -165,23 +175,28 @@ def wood_value_lb(context: LineContext, anchor: ExistingAnchor) -> float:
 class NewAnchor:
     """A new anchor's two sides on this line. `concrete` is None where it can't be counted there, for `reason`. [lb]"""
 
-    wood_lb: float
+    wood: Check
     concrete: Check | None
     reason: str
+
+    @property
+    def wood_lb(self) -> float:
+        """Value on the wood side."""
+        assert self.wood.capacity is not None
+        return self.wood.capacity
 
 
 def new_anchor(context: LineContext, key: str) -> NewAnchor:
     """Both sides of a catalogue sill anchor; OutOfRange where the key is no sill anchor."""
     connector = context.values.evaluated(key, "sill anchor")
     embedment_in = SILL_BOLT_EMBEDMENT_IN if connector.embedment_in is None else connector.embedment_in
-    wood_lb = context.values.sill_bolt(context.line, connector.diameter_in, embedment_in).capacity
-    assert wood_lb is not None
+    wood = context.values.sill_bolt(context.line, connector.diameter_in, embedment_in)
     if reason := unfit_foundation(context.line.foundation):
-        return NewAnchor(wood_lb, None, reason)
+        return NewAnchor(wood, None, reason)
     try:
-        return NewAnchor(wood_lb, context.values.allowable(context.line, connector, USE_SILL_ANCHOR), "")
+        return NewAnchor(wood, context.values.allowable(context.line, connector, USE_SILL_ANCHOR), "")
     except OutOfRange as error:
-        return NewAnchor(wood_lb, None, reason_of(error))
+        return NewAnchor(wood, None, reason_of(error))
 
 
 def needed(context: LineContext, footing: Footing, anchor: NewAnchor) -> tuple[int, int]:
@@ -285,7 +300,9 @@ def piece_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list
 def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleItem, ...], link: str) -> Check:
     old, line = credit(context, footing), context.line
     old_lb = old.wood_lb if link == "6a" else old.concrete_lb
-    new_lb, new_count, each_lb, reasons, clause = 0.0, 0, 0.0, [], ""
+    new_lb, new_count, each_lb, clause = 0.0, 0, 0.0, ""
+    value: Check | None = None
+    reasons: list[str] = []
     for row in rows:
         if (row.panel, row.piece) != (footing.panel, footing.piece):
             continue
@@ -294,17 +311,15 @@ def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleI
         )
         reasons += lost
         anchor = new_anchor(context, row.connector)
-        if link == "6a":
-            each_lb = anchor.wood_lb
-        elif anchor.concrete is None or anchor.concrete.capacity is None:
+        value = anchor.wood if link == "6a" else anchor.concrete
+        if value is None or value.capacity is None:
             reasons.append(f"{row.connector} can't be counted in this concrete ({anchor.reason})")
             continue
-        else:
-            each_lb, clause = anchor.concrete.capacity, anchor.concrete.clause
+        each_lb, clause = value.capacity, value.clause
         new_count += standing
         new_lb += standing * each_lb
     capacity_lb = old_lb + new_lb
-    steps = _footing_steps(footing, old, link, new_count, each_lb, capacity_lb)
+    steps = _footing_steps(footing, old, link, new_count, value, capacity_lb)
     if capacity_lb <= 0:
         return open_link(footing.name, footing.share_lb, "; ".join(reasons) or "no anchor", steps=steps)
     one_more_lb = each_lb or _chosen_lb(context, link)
@@ -346,22 +361,27 @@ def _standing(line: WallLine, footing: Footing, row: ScheduleItem, diameter_in: 
 
 
 def _footing_steps(
-    footing: Footing, old: Credit, link: str, new_count: int, each_lb: float, capacity_lb: float
+    footing: Footing, old: Credit, link: str, new_count: int, value: Check | None, capacity_lb: float
 ) -> tuple[Step, ...]:
-    old_lb, side = (old.wood_lb, "Z'") if link == "6a" else (old.concrete_lb, "evaluated")
-    source = SHARES if link == "6a" else LIGHT_FRAME_ANCHORS
+    old_lb, source = (old.wood_lb, SHARES) if link == "6a" else (old.concrete_lb, LIGHT_FRAME_ANCHORS)
+    length_ft = footing.to_ft - footing.from_ft
     steps = [
         step("sill_piece", "piece", "sill piece under it", footing.piece, "-", SHARES),
-        step("demand_lb", "V", "v·length", footing.share_lb, "lb", SHARES, length=footing.to_ft - footing.from_ft),
+        step("demand_lb", "V", "v·length", footing.share_lb, "lb", SHARES,
+             v=footing.share_lb / length_ft, length=length_ft),
         step("accepted_inside", "n_old", "accepted bolts inside", old.count, "bolts", SHARES),
-        step("credit_lb", "credit", "their value on this side", old_lb, "lb", source, n_old=old.count),
-        step("new", "n", "new anchors", new_count, "-", SILL_BOLT_ENDS),
-        step("each_lb", side, "value of one new anchor", each_lb, "lb", SHARES),
-        step("capacity_lb", "capacity", f"credit + n·{side}", capacity_lb, "lb", SHARES,
-             credit=old_lb, n=new_count, each=each_lb),
+        step("credit_lb", "credit", "their value on this side", old_lb, "lb", source),
+        step("new", "n", "new anchors", new_count, "-", SHARES),
     ]  # fmt: skip
-    if each_lb:
-        by_share = count_for((footing.share_lb - old_lb) / each_lb)
-        steps.append(step("new_by_share", "n_V", f"(V − credit)/{side}, rounded up", by_share, "-", SHARES,
-                          V=footing.share_lb, credit=old_lb, each=each_lb))  # fmt: skip
-    return tuple(steps)
+    if value is None or value.capacity is None:
+        return (*steps, step("capacity_lb", "capacity", "credit alone", capacity_lb, "lb", SHARES))
+    each_lb = value.capacity
+    by_share = count_for((footing.share_lb - old_lb) / each_lb)
+    return (
+        *steps,
+        value_step("each_lb", value),
+        step("new_by_share", "n_V", "(V − credit)/Z', rounded up", by_share, "-", SHARES,
+             V=footing.share_lb, credit=old_lb, Z=each_lb),
+        step("capacity_lb", "capacity", "credit + n·Z'", capacity_lb, "lb", SHARES,
+             credit=old_lb, n=new_count, Z=each_lb),
+    )  # fmt: skip

@@ -7,7 +7,16 @@ from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
 from engineering.layout import Keep, even_positions, place
-from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, reason_of, shortfall, weighed
+from engineering.link_checks import (
+    LINK_NAMES,
+    count_for,
+    open_link,
+    outside_chain,
+    reason_of,
+    shortfall,
+    value_step,
+    weighed,
+)
 from engineering.plate_connectors import THROUGH_METHODS, Method, plate_keeps
 from engineering.results import LinkResult, Step
 from engineering.schedule import ScheduleItem
@@ -115,7 +124,7 @@ def check(
     connectors = sum(row.count for row in floor_rows)
     steps += [
         step("demand_lb", "V", "story shear of the line", demand_lb, "lb", rule),
-        step("each_lb", "Z'", f"value of one, {value.name}", nail_lb, "lb", rule),
+        value_step("each_lb", value),
         step("nails_by_demand", "n_V", "V/Z', rounded up", by_demand, "nails", rule, V=demand_lb, Z=nail_lb),
     ]
     if each:

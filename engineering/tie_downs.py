@@ -18,6 +18,7 @@ from engineering.wall_panels import Panel, panels
 
 ROLE, ANCHOR_ROLE = "tie-downs", "tie-down anchors"
 ENDS = 2
+RATIOS = ("tension_ratio", "bearing_ratio")
 OVERTURNING = convention(11, "about the panel end, arm to the tie-down rod")
 
 
@@ -53,7 +54,7 @@ def overturning(
     tension_lb = (moment - dead_load_factor * dead_moment) / arm_ft
     compression_lb = moment / arm_ft + compression_factor * dead_load_plf * length_ft / 2
     steps = (
-        step("shear_lb", "V", "v·b", shear_lb, "lb", OVERTURNING, b=length_ft),
+        step("shear_lb", "V", "v·b", shear_lb, "lb", OVERTURNING, v=shear_lb / length_ft, b=length_ft),
         step("overturning_ft_lb", "M", "V·h", moment, "ft·lb", OVERTURNING, V=shear_lb, h=height_ft),
         step("dead_moment_ft_lb", "M_D", "w·b²/2", dead_moment, "ft·lb", OVERTURNING, w=dead_load_plf, b=length_ft),
         step("arm_ft", "arm", "b less rod and compression distances", arm_ft, "ft", OVERTURNING, b=length_ft),
@@ -126,16 +127,15 @@ def check_7a(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
     assert worst.demand is not None
     assert worst.capacity is not None
     ratios = [
-        step(f"{kind}_ratio", f"{kind} ratio", "largest of the panels",
-             max(float(part.step(f"{kind}_ratio").value) for part in parts), "-", OVERTURNING)
-        for kind in ("tension", "bearing")
+        max((part.step(key) for part in parts), key=lambda one: float(one.value))
+        for key in RATIOS
     ]  # fmt: skip
     checked = weighed(
         name,
         worst.demand,
         worst.capacity,
         clause=worst.clause,
-        steps=(*steps, *ratios, *worst.steps),
+        steps=(*steps, *(one for one in worst.steps if one.key not in RATIOS), *ratios),
         notes=notes,
         warnings=tuple(warning for part in parts for warning in part.warnings),
     )

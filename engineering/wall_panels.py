@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil
 
@@ -278,7 +278,7 @@ def _line_steps(context: LineContext, shared: tuple[Panel, ...]) -> list[Step]:
     ]  # fmt: skip
     for spacing_in in SPACINGS_IN:
         try:
-            allow_plf, _ = allowable_unit_shear_plf(
+            allow_plf, table = allowable_unit_shear_plf(
                 sheathing=context.line.sheathing,
                 edge_spacing_in=spacing_in,
                 height_ft=1.0,
@@ -288,10 +288,11 @@ def _line_steps(context: LineContext, shared: tuple[Panel, ...]) -> list[Step]:
         except OutOfRange:
             continue
         at = f"at {spacing_in} in"
+        needed_ft = demand_lb / allow_plf
         steps += [
-            step(f"v_allow_{spacing_in}in_plf", f"v_allow {at}", "v_n/2.8·C_G", allow_plf, "plf", UNIT_SHEAR),
-            step(f"required_length_{spacing_in}in_ft", f"Σb needed {at}", "V/v_allow", demand_lb / allow_plf, "ft",
-                 UNIT_SHEAR, V=demand_lb, v_allow=allow_plf),
+            replace(table[-1], key=f"v_allow_{spacing_in}in_plf", symbol=f"v_allow {at}"),
+            step(f"required_length_{spacing_in}in_ft", f"Σb needed {at}", "V/v_allow", needed_ft, "ft", UNIT_SHEAR,
+                 V=demand_lb, v_allow=allow_plf),
         ]  # fmt: skip
     return steps
 
