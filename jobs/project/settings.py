@@ -179,6 +179,7 @@ CELERY_WORKER_CONCURRENCY = 2
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE_FILENAME = str(ENV.var / "beat-schedule")
+CELERY_BEAT_MAX_LOOP_INTERVAL = 1  # so that a stop need not wait for the next sweep
 CELERY_BEAT_SCHEDULE = {"sweep": {"task": "reports.tasks.sweep", "schedule": 10.0}}
 if ENV.redis_url:
     CELERY_BROKER_URL = ENV.redis_url
@@ -188,7 +189,7 @@ if ENV.redis_url:
         "unacked_restore_throttle": 1,
     }
 else:
-    CELERY_BROKER_URL = "filesystem://"
+    CELERY_BROKER_URL = "filesystem://localhost"
     for folder in ("broker", "broker-control"):
         (ENV.var / folder).mkdir(parents=True, exist_ok=True)
     CELERY_BROKER_TRANSPORT_OPTIONS = {
