@@ -32,9 +32,7 @@ def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
     needs_stamp = design.job.house.jurisdiction.stamp_required
     for order, kind in enumerate(kinds, start=1):
         PacketFile.objects.create(packet=packet, kind=kind, order=order, needs_stamp=needs_stamp)
-    log.record(
-        by=by, what="packet.make", job=design.job, after=f"packet {packet.number} of revision {design.revision}"
-    )
+    log.record(by=by, what="packet.make", job=design.job, after=f"packet {packet.number} of revision {design.revision}")
     return packet
 
 
