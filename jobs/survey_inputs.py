@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from engineering import inputs
+from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
 from jobs import connector_inputs
 from jobs.errors import Refused
@@ -101,7 +102,7 @@ def house_inputs(job: Job, *, on: datetime.date) -> inputs.HouseInputs:
             load_duration=sheet.load_duration, maximum_connector_spacing_in=sheet.maximum_connector_spacing_in,
         ),
         building=_building(surveyed),
-        lines=tuple(_wall_line(line, choices[line.pk], sheet, company) for line in lines),
+        lines=tuple(_named_wall_line(line, choices[line.pk], sheet, company) for line in lines),
         catalogue=connector_inputs.catalogue(
             _connectors(lines, choices), bar_stock_in=company.bar_stock_in
         ),
@@ -164,6 +165,14 @@ def _building(surveyed: House) -> inputs.Building:
 
 def _outline(points: list[list[float]]) -> tuple[inputs.Point, ...]:
     return tuple((float(x), float(y)) for x, y in points)
+
+
+def _named_wall_line(line: WallLine, choice: LineChoice, sheet: CriteriaSheet, company: Company) -> inputs.WallLine:
+    """The line; a value that can't be is refused under the line's label, so that a page can lead there."""
+    try:
+        return _wall_line(line, choice, sheet, company)
+    except OutOfRange as problem:
+        raise OutOfRange(f"lines.{line.label}.{problem.field}", problem.value, problem.allowed) from problem
 
 
 def _wall_line(line: WallLine, choice: LineChoice, sheet: CriteriaSheet, company: Company) -> inputs.WallLine:

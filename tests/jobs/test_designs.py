@@ -9,6 +9,7 @@ from datetime import date
 import pytest
 
 from engineering import exchange
+from engineering.errors import OutOfRange
 from engineering.house import assess
 from engineering.inputs import HouseInputs
 from jobs import assessment, survey_inputs
@@ -117,7 +118,8 @@ def test_a_species_that_nobody_saw_is_the_lowest_of_the_companys_list_for_the_ag
     )
     type(job.house).objects.filter(pk=job.house_id).update(year_built=1926)
     job = Job.objects.get(pk=job.pk)
-    studs = next(one for one in survey_inputs.house_inputs(job, on=TODAY).lines if one.label == line.label).framing.studs
+    lines = {one.label: one for one in survey_inputs.house_inputs(job, on=TODAY).lines}
+    studs = lines[line.label].framing.studs
     assert (studs.species, studs.specific_gravity) == ("Hem-Fir", 0.43)
     assert "not observed" in studs.basis
     assert any("Hem-Fir" in said for said in assessment.draft(job, on=TODAY).assumptions)
@@ -134,3 +136,11 @@ def test_the_hash_of_the_inputs_follows_the_survey_and_not_the_day(design, job):
     panel = job.house.wall_lines.first().panels.first()
     type(panel).objects.filter(pk=panel.pk).update(to_in=panel.to_in - 1)
     assert assessment.inputs_sha256(Job.objects.get(pk=job.pk), on=TODAY) != design.inputs_sha256
+
+
+def test_a_value_that_cannot_be_is_refused_under_its_wall_line(job):
+    line = job.house.wall_lines.first()
+    panel = line.panels.first()
+    type(panel).objects.filter(pk=panel.pk).update(to_in=line.length_in + 60)
+    with pytest.raises(OutOfRange, match=rf"^lines\.{line.label}\.panels"):
+        assessment.draft(Job.objects.get(pk=job.pk), on=TODAY)
