@@ -117,10 +117,14 @@ def _lines_of(snapshot: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
             found["tie-down"].append(line)
         if used["panel edge nails"] and line["panels"]:
             found["panel"].append(line)
-    # The wall under a finished ceiling is the one that the detail is for.
+    # The stitched wall under a finished ceiling shows most.
     for lines in found.values():
-        lines.sort(key=lambda line: not line["framing"]["ceiling_finish"])
+        lines.sort(key=lambda line: (not _stitched(snapshot, line), not line["framing"]["ceiling_finish"]))
     return {key: lines for key, lines in found.items() if lines}
+
+
+def _stitched(snapshot: dict[str, Any], line: dict[str, Any]) -> bool:
+    return schedule_rows.total(snapshot, line["label"], "stitch nails") > 0
 
 
 def _is(evaluated: dict[str, dict[str, Any]], key: str, kind: str) -> bool:
@@ -143,7 +147,12 @@ def _draw(snapshot: dict[str, Any], key: str, line: dict[str, Any]) -> str:
     if key == "screw":
         screw = evaluated[wall_line.rows(schedule, "floor to plate")[0]["connector"]]
         return through_plate_section.draw(
-            line, result["through_plate"], screw, paper_width_in=11.4, paper_height_in=22.3
+            line,
+            result["through_plate"],
+            screw,
+            stitched=_stitched(snapshot, line),
+            paper_width_in=11.4,
+            paper_height_in=14.4,
         )
     if key == "pattern":
         return through_plate_section.draw_pattern(
@@ -196,13 +205,13 @@ def _set_up_rows(snapshot: dict[str, Any], lines: list[dict[str, Any]]) -> dict[
     result = schedule_rows.line_result(snapshot, lines[0]["label"])
     return {
         "lines": ", ".join(line["label"] for line in lines),
-        "rows": set_up_rows(result["through_plate"]),
+        "rows": set_up_rows(result["through_plate"], stitched=any(_stitched(snapshot, line) for line in lines)),
         "warnings": list(result["through_plate"]["warnings"]),
     }
 
 
-def set_up_rows(check: dict[str, Any]) -> list[list[str]]:
-    """The drill's set-up as label and value, from the computed steps."""
+def set_up_rows(check: dict[str, Any], *, stitched: bool) -> list[list[str]]:
+    """The drill's set-up as label and value, from the computed steps; stitch nails where the walls have them."""
     values = through_plate_section.step_values(check)
     depth = figures.length(values["drilled_depth_in"])
     rows = [
@@ -226,8 +235,8 @@ def set_up_rows(check: dict[str, Any]) -> list[list[str]]:
         ],
         ["Headroom needed under the plates", figures.length(values["headroom_needed_in"])],
     ]
-    if "stitch_nails_per_screw" in values:
-        rows.append(["Stitch nails beside each screw", f"{values['stitch_nails_per_screw']:.0f}"])
+    if stitched:
+        rows.append(["Stitch nails beside each screw, where stitched", f"{values['stitch_nails_per_screw']:.0f}"])
     if values["jig_offset_in"] > 0:
         rows.append(["Left over by the stock bar", f"{values['jig_offset_in']:.3f} in off the target"])
     return rows

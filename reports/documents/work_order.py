@@ -23,8 +23,9 @@ SHORT_WORDS = {
     "sill anchors": "sill anchor",
     "tie-downs": "tie-down rod",
 }
+CORNER_IN = 3.0  # a stud nearer to the datum checks nothing
 BAND_FT = 20.0  # of wall drawn in one strip across a letter page
-BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 8.0  # the strips of one wall share the first page
+BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 7.7  # the strips of one wall share the first page
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -101,7 +102,11 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
             post = line["end_post"]
             post_size = f"{figures.length(post['width_in'])} × {figures.length(post['depth_in'])}"
         pieces += _panel_pieces(snapshot, label)
-    rows = [{"item": name, "count": f"{count:,}", "note": ""} for name, count in sorted(counts.items()) if count]
+    rows = [
+        {"item": name, "count": f"{count:,}", "note": ""}
+        for name, count in sorted(counts.items(), key=lambda pair: pair[0].lower())
+        if count
+    ]
     if washers:
         rows.append({"item": "plate washer, at least 3 × 3 × 0.229 in", "count": f"{washers:,}", "note": ""})
     if posts:
@@ -183,7 +188,7 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
         )
         for index, window in enumerate(strips, start=1)
     }
-    studs = line["framing"]["stud_centrelines_in"][:2]
+    studs = [stud for stud in line["framing"]["stud_centrelines_in"] if stud > CORNER_IN][:2]
     in_way = [
         (title, facts.get(key, ""))
         for title, key in (
@@ -204,7 +209,11 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
         "bands": list(drawings),
         "bays": bay_rows(snapshot, label),
         "words": words(snapshot, label),
-        "set_up": details.set_up_rows(result["through_plate"]) if result["through_plate"] else [],
+        "set_up": details.set_up_rows(
+            result["through_plate"], stitched=schedule_rows.total(snapshot, label, "stitch nails") > 0
+        )
+        if result["through_plate"]
+        else [],
         "set_up_warnings": list(result["through_plate"]["warnings"]) if result["through_plate"] else [],
         "panels": _panel_rows(snapshot, label),
         "in_way": [[title, text] for title, text in in_way if text],

@@ -21,7 +21,7 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
         for n in range(1, len(view.line["panels"]) + 1)
         for joint in wall_line.panel_joints_in(view.result, view.schedule, n)
     ]
-    y = _row(view, y, marks, heading, up=True)
+    y = _row(view, y, marks, "" if crew else heading, up=True)
     panel_marks = [Mark(s, bold=True) for s in edges] + [Mark(s) for s in joints]
     if not crew:
         _row(view, y, panel_marks, "Panel ends (bold) and panel joints, on stud centrelines", up=True)
@@ -33,19 +33,22 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
     anchor_marks += [Mark(s, ADDED_TEXT, bold=True) for item in new for s in item["positions_in"]]
     anchor_marks += [Mark(s, ADDED_TEXT) for s in tie_downs]
     parts = [
-        f"new {name}: {sum(i['count'] for i in new if names[i['connector']] == name)}"
+        f"new: {name}, {sum(i['count'] for i in new if names[i['connector']] == name)}"
         for name in dict.fromkeys(names[item["connector"]] for item in new)
     ]
     parts += [f"tie-down rods: {len(tie_downs)}"] if tie_downs else []
     parts += [f"existing anchors (grey): {len(view.line['existing_anchors'])}"] if view.line["existing_anchors"] else []
-    y = _row(view, y, anchor_marks, _capital("; ".join(parts)), up=False)
+    y = _row(view, y, anchor_marks, "" if crew else _capital("; ".join(parts)), up=False)
     if not crew:
         studs = [Mark(s, QUIET_TEXT) for s in view.line["framing"]["stud_centrelines_in"]]
         y = _row(view, y, studs, "Stud centrelines as measured", up=False)
-    width = view.high_in - view.low_in
-    y -= sheet.pt(14)
-    text = "" if view.is_line_end(0.0) and view.is_line_end(width) else _window_text(view)
-    sheet.dimension((0.0, view.lowest - FOOTING_IN), (width, view.lowest - FOOTING_IN), y, text=text)
+    if crew:
+        sheet.text((0.0, y - sheet.pt(3)), _window_text(view), size_pt=7.0)
+        y += sheet.pt(6)
+    else:
+        y -= sheet.pt(14)
+        base = view.lowest - FOOTING_IN
+        sheet.dimension((0.0, base), (view.width_in, base), y)
     _datum(view)
     _heights(view)
     sheet.scale_bar((0.0, y - sheet.pt(26)))
@@ -53,11 +56,7 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
 
 def _window_text(view: View) -> str:
     low, high = length_text(view.low_in), length_text(view.high_in)
-    return f"{length_text(view.high_in - view.low_in)} shown: {low} to {high} of {_overall(view)}"
-
-
-def _overall(view: View) -> str:
-    return length_text(wall_line.length_in(view.line))
+    return f"shown: {low} to {high} of {length_text(wall_line.length_in(view.line))}"
 
 
 def _row(view: View, y: float, marks: list[Mark], heading: str, *, up: bool) -> float:

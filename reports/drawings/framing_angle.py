@@ -59,10 +59,8 @@ def _draw_angle(sheet: Sheet, line: dict[str, Any], angle: dict[str, Any]) -> No
     for x in (0.4, 0.75):
         sheet.line(ADDED, (face + reach * x, 0.0), (face + reach * x, -1.3))
     right, left = width + 3 + sheet.pt(20), -sheet.pt(16)
-    sheet.leader((face, 2.8), (right, 3.4), angle["name"], layer=ADDED_TEXT)
-    sheet.text(
-        (right + sheet.pt(3), 3.4 - sheet.pt(10)), f"report {angle['report']}, every hole filled", layer=ADDED_TEXT
-    )
+    text = f"{angle['name']}\nreport {angle['report']}, every hole filled"
+    sheet.leader((face, 2.8), (right, 3.4), text, layer=ADDED_TEXT)
     if framing["ceiling_finish"]:
         sheet.rectangle(HIDDEN, (width, -0.75), (width + 3, 0))
         sheet.leader((width + 2, -0.4), (right, -1.4), f"{framing['ceiling_finish']}: opened and restored", layer=TEXT)

@@ -33,7 +33,7 @@ def running_dimensions(
     sheet.line(DIMENSION, (0.0, y), (width_in, y))
     for mark, place in zip(ordered, places, strict=True):
         at = x(mark.station_in)
-        elbow = y + way * sheet.pt(7)
+        elbow = y + way * sheet.pt(6)
         sheet.line(DIMENSION, (at, y - way * sheet.pt(3)), (at, y + way * sheet.pt(2)))
         sheet.line(DIMENSION, (at, y + way * sheet.pt(2)), (place, elbow))
         sheet.text(
@@ -45,7 +45,7 @@ def running_dimensions(
             rotation_deg=90.0,
             bold=mark.bold,
         )
-    far = y + way * sheet.pt(longest + 9)
+    far = y + way * sheet.pt(longest + 7)
     if heading:
         sheet.text((sheet.pt(5), far + way * sheet.pt(5)), heading, size_pt=SIZE_PT)
         far += way * sheet.pt(10)

@@ -193,19 +193,14 @@ class Sheet:
     ) -> None:
         self.items.append(Text(layer, at, text, size_pt * self.zoom, anchor, rotation_deg, bold, halo))
 
-    def leader(self, at: Point, to: Point, text: str, *, layer: Layer = TEXT, size_pt: float = NOTE_PT) -> None:
-        """A thin line from the part at `at` to a text at `to`, the text running away from the part."""
+    def leader(self, at: Point, to: Point, text: str, *, layer: Layer = TEXT, wrap_pt: float = 150.0) -> None:
+        """A thin line from the part at `at` to a text at `to` that runs away from the part, wrapped at `wrap_pt`."""
         self.items.append(Line(DIMENSION, at, to))
         self.circle(DIMENSION, at, self.pt(1.2), fill=INK)
         away = 1 if to[0] >= at[0] else -1
-        self.text(
-            (to[0] + away * self.pt(3), to[1]),
-            text,
-            layer=layer,
-            size_pt=size_pt,
-            anchor="start" if away > 0 else "end",
-            halo=True,
-        )
+        for index, row in enumerate(wrapped(text, wrap_pt)):
+            place = (to[0] + away * self.pt(3), to[1] - index * self.pt(10))
+            self.text(place, row, layer=layer, anchor="start" if away > 0 else "end", halo=True)
 
     def dimension(self, start: Point, end: Point, at_in: float, *, text: str = "", vertical: bool = False) -> None:
         """Dimension a distance in feet-inches (or with a text of its own)."""
@@ -249,3 +244,19 @@ def text_width_pt(text: str, size_pt: float, *, bold: bool = False) -> float:
     wide = sum(text.count(letter) for letter in "mwMW—@%")
     ems = 0.56 * (len(text) - narrow - wide) + 0.34 * narrow + 0.88 * wide
     return ems * size_pt * (1.07 if bold else 1.0)
+
+
+def wrapped(text: str, width_pt: float, size_pt: float = NOTE_PT) -> list[str]:
+    """Text in rows no wider than `width_pt`, broken at spaces and at line ends; a longer word keeps its row."""
+    rows: list[str] = []
+    for part in text.split("\n"):
+        row = ""
+        for word in part.split(" "):
+            longer = f"{row} {word}" if row else word
+            if row and text_width_pt(longer, size_pt) > width_pt:
+                rows.append(row)
+                row = word
+            else:
+                row = longer
+        rows.append(row)
+    return rows

@@ -65,13 +65,8 @@ def _draw_anchor_section(
     right, left = max(inner, sill) + sheet.pt(52), outer - sheet.pt(16)
     if block:
         sheet.rectangle(ADDED, (0, thick), (panel, thick + 1.5), fill=PAPER)
-        sheet.leader(
-            (panel * 0.85, thick + 0.75),
-            (right, thick + 1.6),
-            "flat block between studs, nailed to the sill",
-            layer=ADDED_TEXT,
-        )
-        sheet.text((right + sheet.pt(3), thick + 1.6 - sheet.pt(10)), "two pieces beside the rod", layer=ADDED_TEXT)
+        text = "flat block between studs, nailed to the sill\ntwo pieces beside the rod"
+        sheet.leader((panel * 0.85, thick + 0.75), (right, thick + 1.6), text, layer=ADDED_TEXT)
     sheet.rectangle(NEW, (panel, thick if block else 0.0), (panel + PANEL_IN, WALL_ABOVE_IN), fill=PAPER)
     x, depth, half = panel / 2, anchor["embedment_in"] or 7.0, anchor["diameter_in"] / 2
     sheet.rectangle(ADDED, (x - half, -depth), (x + half, thick + 1.4), fill=PAPER)
@@ -81,19 +76,17 @@ def _draw_anchor_section(
         (inner, -depth), (inner, 0), inner + sheet.pt(30), vertical=True, text=f"{length_text(depth)} embedment"
     )
     notes = [
-        ((panel + PANEL_IN, WALL_ABOVE_IN - 1), WALL_ABOVE_IN - 1, TEXT, ["shear panel"]),
+        ((panel + PANEL_IN, WALL_ABOVE_IN - 1), WALL_ABOVE_IN - 1, TEXT, "shear panel"),
         (
             (x + 1.5, thick + 0.12),
             WALL_ABOVE_IN * 0.62,
             ADDED_TEXT,
-            ["plate washer between nut and sill,", "edge within 1/2 in of the panel face"],
+            "plate washer between nut and sill,\nedge within 1/2 in of the panel face",
         ),
-        ((x + half, -depth * 0.9), -depth * 1.5, ADDED_TEXT, [anchor["name"], f"report {anchor['report']}"]),
+        ((x + half, -depth * 0.9), -depth * 1.5, ADDED_TEXT, f"{anchor['name']}\nreport {anchor['report']}"),
     ]
-    for at, y, layer, texts in notes:
-        sheet.leader(at, (right, y), texts[0], layer=layer)
-        for index, text in enumerate(texts[1:], start=1):
-            sheet.text((right + sheet.pt(3), y - sheet.pt(10 * index)), text, layer=layer, halo=True)
+    for at, y, layer, text in notes:
+        sheet.leader(at, (right, y), text, layer=layer)
     size = f"sill {length_text(thick)} × {length_text(sill)}"
     sheet.leader((0.4, thick / 2), (left, thick / 2), size, layer=QUIET_TEXT)
     sheet.leader((outer + 0.4, -5.0), (left, -5.0), "stem wall, verify width", layer=QUIET_TEXT)
@@ -156,16 +149,10 @@ def _draw_post(sheet: Sheet, line: dict[str, Any], tie_down: dict[str, Any], anc
     right = 16.0 + sheet.pt(30)
     sheet.dimension((0, 18), (rod, 18), 18 + sheet.pt(16), text=f"rod {length_text(rod)}")
     sheet.dimension((rod, -depth), (rod, 0), 16.0 + sheet.pt(14), vertical=True, text=f"{length_text(depth)} embedment")
-    for at, y, texts in (
-        (
-            (face + 0.4, thick + 10),
-            thick + 12,
-            [tie_down["name"], f"report {tie_down['report']}, all fasteners of the report"],
-        ),
-        ((rod + half, -depth * 0.8), -depth * 0.9, [anchor["name"], f"report {anchor['report']}"]),
-    ):
-        sheet.leader(at, (right + sheet.pt(14), y), texts[0], layer=ADDED_TEXT)
-        sheet.text((right + sheet.pt(17), y - sheet.pt(10)), texts[1], layer=ADDED_TEXT, halo=True)
+    hung = f"{tie_down['name']}\nreport {tie_down['report']}, all fasteners of the report"
+    sheet.leader((face + 0.4, thick + 10), (right + sheet.pt(14), thick + 12), hung, layer=ADDED_TEXT)
+    held = f"{anchor['name']}\nreport {anchor['report']}"
+    sheet.leader((rod + half, -depth * 0.8), (right + sheet.pt(14), -depth * 0.9), held, layer=ADDED_TEXT)
     left = -2.0 - sheet.pt(12)
     sheet.leader(
         (0.5, 16.5),

@@ -22,7 +22,6 @@ from reports.drawings.sheet import (
     JOINT,
     PAPER,
     QUIET_TEXT,
-    TEXT,
     Layer,
     Sheet,
     length_text,
@@ -45,12 +44,16 @@ def draw(
     set_up: dict[str, Any],
     screw: dict[str, Any],
     *,
+    stitched: bool,
     paper_width_in: float,
     paper_height_in: float,
 ) -> str:
-    """The section as SVG; `set_up` is the line result's through-plate check, `screw` its catalogue record."""
+    """The section as SVG; `set_up` is the line result's through-plate check, `screw` its catalogue record.
+
+    `stitched`: nails join the two plates beside each screw.
+    """
     return svg.write_fitting(
-        lambda sheet: _draw_section(sheet, line, step_values(set_up), screw),
+        lambda sheet: _draw_section(sheet, line, step_values(set_up), screw, stitched),
         title=f"Through-plate screw, section at wall line {line['label']}",
         paper_width_in=paper_width_in,
         paper_height_in=paper_height_in,
@@ -58,12 +61,14 @@ def draw(
     )
 
 
-def _draw_section(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any]) -> None:
+def _draw_section(
+    sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool
+) -> None:
     framing = line["framing"]
     _framing(sheet, framing)
-    _screw(sheet, framing, values, screw)
-    _dimensions(sheet, framing, values, screw)
-    _notes(sheet, line, values, screw)
+    _screw(sheet, framing, values, screw, stitched)
+    _dimensions(sheet, framing, values)
+    _notes(sheet, line, values, screw, stitched)
     low = -sum(framing["plates_in"]) - STUD_SHOWN_IN
     sheet.scale_bar((-BOARD_IN, low - sheet.pt(56)))
 
@@ -91,7 +96,9 @@ def _framing(sheet: Sheet, framing: dict[str, Any]) -> None:
         sheet.line(DIMENSION, (x - sheet.pt(5), stud_low - sheet.pt(2)), (x + sheet.pt(5), stud_low + sheet.pt(2)))
 
 
-def _screw(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw: dict[str, Any]) -> None:
+def _screw(
+    sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool
+) -> None:
     target, base = values["target_from_plate_edge_in"], -sum(framing["plates_in"])
     half = screw["diameter_in"] / 2
     tip = values["penetration_in"]
@@ -120,14 +127,14 @@ def _screw(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw:
         if y > 0.1:
             sheet.line(ADDED, (target - half * 1.25, y - 0.05), (target + half * 1.25, y + 0.03))
     sheet.rectangle(ADDED, (target - 2 * half, base - half), (target + 2 * half, base), fill=ACCENT)
-    if values.get("stitch_nails_per_screw"):
+    if stitched:
         plates = framing["plates_in"]
         x = framing["plate_width_in"] - 1.0
         sheet.line(ADDED, (x, base), (x, base + sum(plates) - 0.1))
         sheet.rectangle(ADDED, (x - 0.14, base - 0.06), (x + 0.14, base), fill=ACCENT)
 
 
-def _dimensions(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw: dict[str, Any]) -> None:
+def _dimensions(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any]) -> None:
     base, depth = -sum(framing["plates_in"]), framing["rim_depth_in"]
     set_back, rim, width = framing["rim_set_back_in"], framing["rim_thickness_in"], framing["plate_width_in"]
     top = depth + FLOOR_IN
@@ -148,72 +155,44 @@ def _dimensions(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], s
     sheet.dimension((0, stud_low), (width, stud_low), stud_low - sheet.pt(16), text=f"plates {length_text(width)}")
 
 
-def _notes(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any]) -> None:
+def _notes(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool) -> None:
     framing = line["framing"]
     base, target, width = -sum(framing["plates_in"]), values["target_from_plate_edge_in"], framing["plate_width_in"]
+    depth, back, rim = framing["rim_depth_in"], framing["rim_set_back_in"], framing["rim_thickness_in"]
     right, left = width + 3.0 + sheet.pt(76), -BOARD_IN - sheet.pt(22)
-    edge = values["edge_distance_in"]
-    notes = [
-        (
-            (target, values["penetration_in"] * 0.6),
-            framing["rim_depth_in"] * 0.42,
-            ADDED_TEXT,
-            [
-                screw["name"],
-                f"{length_text(values['penetration_in'])} into the joist, at least "
-                f"{length_text(screw['minimum_penetration_in'])}",
-            ],
-        ),
-        (
-            (framing["rim_set_back_in"] + framing["rim_thickness_in"], framing["rim_depth_in"] * 0.72),
-            framing["rim_depth_in"] * 0.72,
-            TEXT,
-            [
-                f"{length_text(edge)} to the nearer face, at least {length_text(screw['minimum_edge_in'])}",
-                f"placing tolerance {length_text(values['placing_tolerance_in'])}",
-            ],
-        ),
-    ]
-    if values.get("stitch_nails_per_screw"):
-        notes.append(
-            (
-                (width - 1.0, base + 0.7),
-                base + 0.5,
-                ADDED_TEXT,
-                [
-                    f"{values['stitch_nails_per_screw']} stitch nails beside each screw,",
-                    "from below, lower plate to upper",
-                ],
-            )
-        )
-    notes.append(
-        (
-            (values["jig_bar_diameter_in"], base - 1.6),
-            base - 2.2,
-            TEXT,
-            [
-                f"jig: round bar {length_text(values['jig_bar_diameter_in'])} with a centred hole",
-                f"of {values['jig_hole_in']:.3f} in, held against the {framing['jig_bears_on']}",
-            ],
-        )
+    edge = (
+        f"{length_text(values['edge_distance_in'])} to the nearer face, at least "
+        f"{length_text(screw['minimum_edge_in'])}\n"
+        f"placing tolerance {length_text(values['placing_tolerance_in'])}"
     )
-    for at, y, layer, texts in notes:
-        sheet.leader(at, (right, y), texts[0], layer=layer)
-        for index, text in enumerate(texts[1:], start=1):
-            sheet.text((right + sheet.pt(3), y - sheet.pt(10 * index)), text, layer=layer, halo=True)
-    kind = "rim joist" if framing["joists"] == "perpendicular" else "end joist"
-    sheet.leader(
-        (framing["rim_set_back_in"] + 0.2, framing["rim_depth_in"] * 0.8),
-        (left, framing["rim_depth_in"] * 0.8),
-        f"{kind} {length_text(framing['rim_thickness_in'])} × {length_text(framing['rim_depth_in'])}",
-        layer=QUIET_TEXT,
+    sheet.leader((back + rim, depth * 0.78), (right, depth * 0.78), edge)
+    held = (
+        f"{screw['name']}\n{length_text(values['penetration_in'])} into the joist, at least "
+        f"{length_text(screw['minimum_penetration_in'])}"
     )
-    sheet.leader((0.3, base / 2), (left, base / 2), "top plates", layer=QUIET_TEXT)
-    sheet.leader((-BOARD_IN / 2, base - 2.5), (left, base - 2.5), framing["jig_bears_on"], layer=QUIET_TEXT)
-    sheet.leader((0.3, base - 3.6), (left, base - 3.6), "stud beyond", layer=QUIET_TEXT)
+    sheet.leader((target, values["penetration_in"] * 0.6), (right, depth * 0.5), held, layer=ADDED_TEXT)
     if framing["ceiling_finish"]:
-        sheet.leader((width + 1.5, -0.4), (right, -0.9), f"{framing['ceiling_finish']}: stays", layer=QUIET_TEXT)
-    sheet.text((target + sheet.pt(4), framing["rim_depth_in"] + FLOOR_IN + sheet.pt(10)), "target line", size_pt=6.5)
+        sheet.leader((width + 1.5, -0.4), (right, 0.6), f"{framing['ceiling_finish']}: stays", layer=QUIET_TEXT)
+    if stitched:
+        nails = (
+            f"{values['stitch_nails_per_screw']:.0f} stitch nails beside each screw,\nfrom below, lower plate to upper"
+        )
+        sheet.leader((width - 1.0, base + 0.7), (right, base + 0.9), nails, layer=ADDED_TEXT)
+    jig = (
+        f"jig: round bar {length_text(values['jig_bar_diameter_in'])} with a centred hole of "
+        f"{values['jig_hole_in']:.3f} in, held against the {framing['jig_bears_on']}"
+    )
+    sheet.leader((values["jig_bar_diameter_in"], base - 1.6), (right, base - 2.0), jig)
+    kind = "rim joist" if framing["joists"] == "perpendicular" else "end joist"
+    sizes = f"{kind} {length_text(rim)} × {length_text(depth)}"
+    for at, text in (
+        ((back + 0.2, depth * 0.8), sizes),
+        ((0.3, base / 2), "top plates"),
+        ((-BOARD_IN / 2, base - 1.6), framing["jig_bears_on"]),
+        ((0.3, base - 4.0), "stud beyond"),
+    ):
+        sheet.leader(at, (left, at[1]), text, layer=QUIET_TEXT, wrap_pt=80.0)
+    sheet.text((target + sheet.pt(4), depth + FLOOR_IN + sheet.pt(10)), "target line", size_pt=6.5)
 
 
 def draw_pattern(

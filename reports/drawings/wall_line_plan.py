@@ -127,7 +127,7 @@ def _wall_line(
         sheet.polyline(EXISTING, (place.at(low, 3), place.at(low, -thick - 3)))
         sheet.polyline(EXISTING, (place.at(high, 3), place.at(high, -thick - 3)))
         sheet.polyline(HIDDEN, (place.at(low, -thick / 2), place.at(high, -thick / 2)))
-        _along_text(sheet, place, (low + high) / 2, sheet.pt(10), opening["label"], layer=QUIET_TEXT)
+        _along_text(sheet, place, (low + high) / 2, -thick - sheet.pt(9), opening["label"], layer=QUIET_TEXT)
     inside = -thick - sheet.pt(3.5)
     for number, panel in enumerate(line["panels"], start=1):
         low, high = panel["from_ft"] * 12, panel["to_ft"] * 12

@@ -57,7 +57,7 @@ def all_drawings(snapshot):
         "plan": wall_line_plan.draw(snapshot["inputs"], snapshot["result"]["schedule"], **size),
         "legend": wall_line_plan.draw_legend(),
         "load path": load_path.draw(result),
-        "section": through_plate_section.draw(line, set_up, evaluated["screw"], **size),
+        "section": through_plate_section.draw(line, set_up, evaluated["screw"], stitched=True, **size),
         "pattern": through_plate_section.draw_pattern(line, schedule, set_up, paper_width_in=14.0, shown_in=60.0),
         "anchor": sill_anchor.draw(line, evaluated["anchor"], block=True, sill_edge_in="not observed", **size),
         "tie-down": sill_anchor.draw_tie_down(line, evaluated["tie-down"], evaluated["tie-down anchor"], **size),

@@ -24,7 +24,7 @@ def test_a_front_page_and_one_section_a_wall(sections):
     assert list(sections) == ["W-0", "W-A", "W-1"]
     assert sections["W-A"].context["side"] == "south"
     assert sections["W-A"].context["zero_hand"] == "right"
-    assert sections["W-A"].context["check_studs"] == "1 1/2″, 1′-4″"
+    assert sections["W-A"].context["check_studs"] == "1′-4″, 2′-8″"
 
 
 @pytest.mark.parametrize("label", ["A", "B", "1", "2"])
@@ -72,7 +72,7 @@ def test_the_set_up_of_the_drill_is_the_computed_one(sections):
     rows = dict(sections["W-1"].context["set_up"])
     assert rows["Jig: round bar, centred hole"] == "1 1/2″, hole 0.157 in"
     assert rows["Out of plumb, started on the line"] == "1/8″ off in 6″ (1.2°)"
-    assert rows["Stitch nails beside each screw"] == "2"
+    assert rows["Stitch nails beside each screw, where stitched"] == "2"
 
 
 def test_hold_points_follow_what_the_walls_have(snapshot):
