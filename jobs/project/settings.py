@@ -151,10 +151,10 @@ CONTENT_SECURITY_POLICY = {
         "frame-src": [SELF],
         "base-uri": [SELF],
         "form-action": [SELF],
-        "frame-ancestors": [SELF],
+        "frame-ancestors": [NONE],
     }
 }
-X_FRAME_OPTIONS = "SAMEORIGIN"  # the review page shows the packet inline
+X_FRAME_OPTIONS = "DENY"  # but for the PDFs that a page shows inline: their views say so
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 if ENV.company:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs import policy
@@ -96,6 +97,7 @@ def document_status(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @login_required
 @without_page_policy
+@xframe_options_sameorigin
 def document_inline(request: HttpRequest, pk: int) -> HttpResponse:
     """The PDF to be read in the page."""
     return _file(request, pk, attachment=False)

@@ -9,6 +9,7 @@ from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs import policy
@@ -49,6 +50,7 @@ def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 @login_required
 @without_page_policy
+@xframe_options_sameorigin
 def packet_file_review(request: HttpRequest, pk: int) -> HttpResponse:
     """The review copy, to be read in the page."""
     file = _visible_file(request, pk)
@@ -110,7 +112,8 @@ def _page(
             "verify_url": verification_url(packet.token),
             "rows": rows,
             "reasons": reasons,
-            "waiting": any(row["waiting"] for row in rows),
+            # The page asks again by itself, but never under the hands of someone who is choosing a file.
+            "waiting": any(row["waiting"] for row in rows) and not any(row["may_sign"] for row in rows),
             "sees_design": bool(policy.check(request.user, "design.view", on=packet.design)),
         },
         status=status,
