@@ -80,7 +80,14 @@ def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem
         wide = context.line.framing.sill_width_in
         notes = (f"sill {wide:g} in wide, not wider than the studs",)
         checked = weighed(
-            name, edge.demand, edge.capacity, unit="plf", clause=edge.clause, steps=tuple(steps), notes=notes
+            name,
+            edge.demand,
+            edge.capacity,
+            unit="plf",
+            clause=edge.clause,
+            steps=tuple(steps),
+            notes=notes,
+            warnings=edge.warnings,
         )
         return LinkResult(link="5", name=name, check=checked)
     parts = tuple(_blocks(context, panel, rows) for panel in panels(context))
@@ -89,7 +96,7 @@ def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem
         reason = f"{opened[0].name}: {opened[0].notes[0]}"
         return LinkResult(link="5", name=name, check=open_link(name, edge.demand, reason, unit="plf"), parts=parts)
     blocks = max(parts, key=lambda part: part.ratio or 0.0)
-    warnings = tuple(warning for part in parts for warning in part.warnings)
+    warnings = (*edge.warnings, *(warning for part in parts for warning in part.warnings))
     worst = blocks if (blocks.ratio or 0.0) > (edge.ratio or 0.0) else edge
     assert worst.demand is not None
     assert worst.capacity is not None
