@@ -187,6 +187,8 @@ if ENV.redis_url:
         "visibility_timeout": 900,  # longer than the longest task
         "unacked_restore_interval": 2,
         "unacked_restore_throttle": 1,
+        "max_retries": 1,  # a page must not wait for a broker that is away: the sweep sends the message later
+        "socket_connect_timeout": 2,
     }
 else:
     CELERY_BROKER_URL = "filesystem://localhost"
