@@ -1,0 +1,254 @@
+"""A wall line as surveyed and what was chosen for it: plain frozen facts, places from its zero end. Not the house."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final, Literal
+
+from engineering.errors import OutOfRange, require_within
+from engineering.limits import require_sizes
+from engineering.single_inputs import NOT_OBSERVED, Member, Nail, NotObserved, Sheathing
+
+Point = tuple[float, float]
+NEAR_FT: Final = 0.01  # what tape and rounding leave between two ends that meet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Segment:
+    kind: Literal["cripple wall", "joists on the sill", "basement or garage wall", "slab part"]
+    from_ft: float
+    to_ft: float
+    stud_height_ft: float
+
+    def __post_init__(self) -> None:
+        _require_stretch(self.from_ft, self.to_ft)
+        require_sizes(stud_height_ft=self.stud_height_ft)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A stretch of the line: a panel, a sill piece, a plate piece, an opening."""
+
+    from_ft: float
+    to_ft: float
+    label: str = ""
+
+    def __post_init__(self) -> None:
+        _require_stretch(self.from_ft, self.to_ft)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExistingAnchor:
+    at_ft: float
+    diameter_in: float
+    embedment_in: float | NotObserved
+    edge_in: float | NotObserved
+    end_in: float | NotObserved
+    accepted: bool
+    reason: str
+
+    def __post_init__(self) -> None:
+        require_within("at_ft", self.at_ft, 0.0, 10_000.0)
+        require_within("diameter_in", self.diameter_in, 0.25, 1.0)
+        for field in ("embedment_in", "edge_in", "end_in"):
+            if getattr(self, field) != NOT_OBSERVED:
+                require_sizes(**{field: getattr(self, field)})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsFoundNailing:
+    """Existing nails that make a link today: toenails from joist or rim to plate, or nails between the plates."""
+
+    link: Literal["1", "2"]
+    nail: Nail
+    spacing_in: float
+    toenail: bool
+
+    def __post_init__(self) -> None:
+        require_sizes(spacing_in=self.spacing_in)
+        if self.link == "2" and self.toenail:
+            raise OutOfRange("toenail", True, "must be false: nails between the plates are driven straight")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeadLoad:
+    label: str
+    weight_plf: float
+
+    def __post_init__(self) -> None:
+        require_sizes(weight_plf=self.weight_plf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foundation:
+    material: Literal["concrete", "masonry", "partial", "posts"]
+    concrete_psi: float | NotObserved
+    concrete_basis: str
+    condition: str | NotObserved
+    section_loss_percent: float | NotObserved
+    accepted_by: str  # the engineer, or empty
+
+    def __post_init__(self) -> None:
+        if self.concrete_psi != NOT_OBSERVED:
+            require_sizes(concrete_psi=self.concrete_psi)
+        if self.section_loss_percent != NOT_OBSERVED:
+            require_within("section_loss_percent", self.section_loss_percent, 0.0, 100.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EndPost:
+    width_in: float
+    depth_in: float
+    rod_from_end_in: float
+    compression_from_end_in: float
+
+    def __post_init__(self) -> None:
+        require_sizes(
+            width_in=self.width_in,
+            depth_in=self.depth_in,
+            rod_from_end_in=self.rod_from_end_in,
+            compression_from_end_in=self.compression_from_end_in,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Framing:
+    sill: Member
+    studs: Member
+    plates: Member
+    rim: Member
+    block: Member
+    plates_in: tuple[float, ...]  # lower first; empty: joists bear on the sill
+    plate_width_in: float
+    stud_depth_in: float
+    stud_thickness_in: float
+    stud_centrelines_in: tuple[float, ...]
+    sill_thickness_in: float
+    sill_width_in: float
+    sill_bearing_psi: float  # Fc perpendicular
+    rim_thickness_in: float
+    rim_depth_in: float
+    rim_set_back_in: float
+    joists: Literal["perpendicular", "parallel"]
+    top_nails_reach: Literal["lower plate", "upper plate"] | NotObserved
+    jig_bears_on: str | NotObserved
+    headroom_in: float | NotObserved
+    ceiling_finish: str  # "" where nothing is in the way
+
+    def __post_init__(self) -> None:
+        require_sizes(
+            plate_width_in=self.plate_width_in,
+            stud_depth_in=self.stud_depth_in,
+            stud_thickness_in=self.stud_thickness_in,
+            sill_thickness_in=self.sill_thickness_in,
+            sill_width_in=self.sill_width_in,
+            sill_bearing_psi=self.sill_bearing_psi,
+            rim_thickness_in=self.rim_thickness_in,
+            rim_depth_in=self.rim_depth_in,
+        )
+        require_within("rim_set_back_in", self.rim_set_back_in, 0.0, self.plate_width_in)
+        if len(self.plates_in) > 2:
+            raise OutOfRange("plates_in", self.plates_in, "must give at most two top plates, lower first")
+        for thickness_in in self.plates_in:
+            require_sizes(plates_in=thickness_in)
+        studs = self.stud_centrelines_in
+        if any(not value >= 0 for value in studs) or any(a >= b for a, b in pairwise(studs)):
+            raise OutOfRange("stud_centrelines_in", studs, "must rise from the line's zero end")
+        if self.headroom_in != NOT_OBSERVED:
+            require_sizes(headroom_in=self.headroom_in)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkMethods:
+    """Catalogue keys chosen for this line. `floor_to_plate` is pinned; `alternatives` are counted beside it."""
+
+    floor_to_plate: str
+    alternatives: tuple[str, ...]
+    stitch_nail: str
+    splice_nail: str
+    block_nail: str
+    sill_anchor: str
+    tie_down: str
+    tie_down_anchor: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallLine:
+    """One wall line, straight, parallel to x or y."""
+
+    label: str
+    start_ft: Point
+    end_ft: Point
+    segments: tuple[Segment, ...]
+    panels: tuple[Span, ...]
+    sill_pieces: tuple[Span, ...]
+    plate_laps_ft: tuple[float, ...] | NotObserved  # joints of the upper plate
+    openings: tuple[Span, ...]
+    framing: Framing
+    foundation: Foundation
+    sheathing: Sheathing
+    end_post: EndPost
+    existing_anchors: tuple[ExistingAnchor, ...]
+    as_found: tuple[AsFoundNailing, ...]
+    dead_loads: tuple[DeadLoad, ...]
+    floor_sheathing: str | NotObserved
+    link_0_accepted_by: str  # the engineer who accepts link 0 by name, or empty
+    methods: LinkMethods
+
+    @property
+    def length_ft(self) -> float:
+        """Length from the zero end to the far end. [ft]"""
+        return abs(self.end_ft[0] - self.start_ft[0]) + abs(self.end_ft[1] - self.start_ft[1])
+
+    def __post_init__(self) -> None:
+        require_axis_line("end_ft", self.start_ft, self.end_ft)
+        for name in ("segments", "panels", "sill_pieces", "openings"):
+            _require_in_order(name, getattr(self, name), self.length_ft)
+        for panel in self.panels:
+            self._require_place_for(panel)
+        for anchor in self.existing_anchors:
+            if not any(piece.from_ft <= anchor.at_ft <= piece.to_ft for piece in self.sill_pieces):
+                raise OutOfRange("existing_anchors.at_ft", anchor.at_ft, "must stand on a sill piece")
+        if self.plate_laps_ft != NOT_OBSERVED:
+            for lap_ft in self.plate_laps_ft:
+                require_within("plate_laps_ft", lap_ft, 0.0, self.length_ft)
+        if self.framing.stud_centrelines_in and self.framing.stud_centrelines_in[-1] > 12 * self.length_ft + 0.5:
+            raise OutOfRange("framing.stud_centrelines_in", self.framing.stud_centrelines_in[-1], "must be on the line")
+
+    def _require_place_for(self, panel: Span) -> None:
+        where = (panel.from_ft, panel.to_ft)
+        under = [s for s in self.segments if s.from_ft < panel.to_ft and panel.from_ft < s.to_ft]
+        if not under or under[0].from_ft > panel.from_ft + NEAR_FT or under[-1].to_ft < panel.to_ft - NEAR_FT:
+            raise OutOfRange("panels", where, "must stand on surveyed segments")
+        if len({(s.kind, s.stud_height_ft) for s in under}) > 1:
+            raise OutOfRange("panels", where, "must stand in segments of one kind and one stud height")
+        if under[0].kind not in ("cripple wall", "basement or garage wall"):
+            raise OutOfRange("panels", where, f"must stand on a studded wall, not on: {under[0].kind}")
+        on_sill_ft = sum(max(0.0, min(p.to_ft, panel.to_ft) - max(p.from_ft, panel.from_ft)) for p in self.sill_pieces)
+        if on_sill_ft < panel.to_ft - panel.from_ft - NEAR_FT:
+            raise OutOfRange("panels", where, "must stand on sill pieces over its whole length")
+        if any(o.from_ft < panel.to_ft - NEAR_FT and panel.from_ft + NEAR_FT < o.to_ft for o in self.openings):
+            raise OutOfRange("panels", where, "must not cover an opening")
+        if 12 * (panel.to_ft - panel.from_ft) <= self.end_post.rod_from_end_in + self.end_post.compression_from_end_in:
+            raise OutOfRange("panels", where, "must be longer than its end posts")
+
+
+def require_axis_line(field: str, start_ft: Point, end_ft: Point) -> None:
+    """Raise OutOfRange unless start and end lie apart on a line parallel to x or y."""
+    dx, dy = end_ft[0] - start_ft[0], end_ft[1] - start_ft[1]
+    if not (dx == 0) != (dy == 0) or not abs(dx) + abs(dy) < float("inf"):
+        raise OutOfRange(field, end_ft, "must make a line parallel to x or y with the start")
+
+
+def _require_stretch(from_ft: float, to_ft: float) -> None:
+    if not 0 <= from_ft < to_ft < float("inf"):
+        raise OutOfRange("to_ft", to_ft, f"must be beyond from_ft = {from_ft:g}, which is 0 or more")
+
+
+def _require_in_order(field: str, stretches: tuple[Span | Segment, ...], length_ft: float) -> None:
+    for one, following in pairwise(stretches):
+        if following.from_ft < one.to_ft - 1e-9:
+            raise OutOfRange(field, (following.from_ft, following.to_ft), "must be in order and not overlap")
+    if stretches and stretches[-1].to_ft > length_ft + NEAR_FT:
+        raise OutOfRange(field, stretches[-1].to_ft, f"must end on the line, {length_ft:g} ft long")
