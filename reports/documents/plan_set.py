@@ -15,7 +15,8 @@ PAGE = "24x36"
 TEMPLATES = "reports/documents/plan_set/"
 PLAN, DETAILS, SCHEDULE = "S1.0", "S3.0", "S4.0"
 ELEVATION_WIDTH_IN, ELEVATION_HEIGHT_IN = 32.8, 12.6
-PLAN_WIDTH_IN, PLAN_HEIGHT_IN = 25.4, 19.4
+SHEET_IN, PATH_IN, STAMPS_IN, ROW_IN, NOTE_ROW_IN, NOTE_LETTERS = 22.2, 8.3, 6.1, 0.24, 0.21, 85
+PLAN_WIDTH_IN = 25.4
 ZOOM = 1.3  # the set is read at half size too
 ROWS_A_SHEET = 62
 
@@ -87,7 +88,7 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         inputs,
         snapshot["result"]["schedule"],
         paper_width_in=PLAN_WIDTH_IN,
-        paper_height_in=PLAN_HEIGHT_IN,
+        paper_height_in=SHEET_IN - 1.0 - ROW_IN * len(rows) * 1.15,
         zoom=ZOOM,
         sheets={label: line_sheet(label) for label in schedule_rows.labels(snapshot)},
     )
@@ -108,29 +109,38 @@ def _elevation(snapshot: dict[str, Any], label: str, stand: standing.Standing) -
     schedule = schedule_rows.line_schedule(snapshot, label)
     outline = snapshot["inputs"]["building"]["floor_outline_ft"]
     side = wall_line.facing(line, outline)
+    context = common(stand) | {
+        "caption": f"Wall line {label}, {side} side, seen from outside",
+        "rows": schedule_rows.line_rows(snapshot, label, ratios=stand.shows_ratios),
+        "ratios": stand.shows_ratios,
+        "demand": figures.amount(result["demand_lb"], "lb") if stand.shows_ratios else "",
+        "options": _options(snapshot, result, stand),
+        "notes": notes.for_line(snapshot, label),
+        "details": details.references(snapshot, label),
+    }
     elevation = wall_elevation.draw(
         line,
         catalogue=snapshot["inputs"]["catalogue"],
         outline_ft=outline,
         seen_from="outside",
         paper_width_in=ELEVATION_WIDTH_IN,
-        paper_height_in=ELEVATION_HEIGHT_IN,
+        paper_height_in=_elevation_height_in(context),
         schedule=schedule,
         result=result,
         zoom=ZOOM,
     )
-    context = common(stand) | {
-        "caption": f"Wall line {label}, {side} side, seen from outside",
-        "rows": schedule_rows.line_rows(snapshot, label, ratios=stand.shows_ratios),
-        "ratios": stand.shows_ratios,
-        "open_links": [words[:1].upper() + words[1:] for words in result["open_links"]],
-        "demand": figures.amount(result["demand_lb"], "lb") if stand.shows_ratios else "",
-        "options": _options(snapshot, result, stand),
-        "notes": notes.for_line(snapshot, label),
-        "details": details.references(snapshot, label),
-    }
     drawings = {"elevation": elevation, "load-path": load_path.draw(result, ratios=stand.shows_ratios)}
     return _sheet(f"line-{label}", line_sheet(label), f"Wall line {label}, elevation and schedule", context, drawings)
+
+
+def _elevation_height_in(context: dict[str, Any]) -> float:
+    """What the schedule, the load path and the notes under it leave for the elevation, at least a third."""
+    rows = sum(2 if len(row["note"]) + len(row["connector"]) > 75 else 1 for row in context["rows"])
+    schedule_in = 1.8 + ROW_IN * (rows + len(context["options"]))
+    note_rows = sum(1 + len(text) // NOTE_LETTERS for text in context["notes"])
+    notes_in = STAMPS_IN + 1.2 + NOTE_ROW_IN * (note_rows + len(context["details"]))
+    left_in = SHEET_IN - max(schedule_in, notes_in, PATH_IN)
+    return min(ELEVATION_HEIGHT_IN, max(left_in, SHEET_IN / 3))
 
 
 def _options(snapshot: dict[str, Any], result: dict[str, Any], stand: standing.Standing) -> list[dict[str, str]]:

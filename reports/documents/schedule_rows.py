@@ -24,6 +24,7 @@ def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dic
     result, schedule = line_result(snapshot, label), line_schedule(snapshot, label)
     names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
     links = {link["link"]: link for link in result["links"]}
+    on_sill = not line_inputs(snapshot, label)["framing"]["plates_in"]
     rows = []
     for item in schedule["items"]:
         if not item["count"] and not item["spacing_in"]:
@@ -34,7 +35,7 @@ def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dic
             {
                 "line": label,
                 "link": item["link"],
-                "role": ROLE_WORDS.get(item["role"], item["role"]),
+                "role": "Floor to sill" if on_sill and item["link"] == "1" else ROLE_WORDS[item["role"]],
                 "connector": names.get(item["connector"], item["connector"]),
                 "count": f"{item['count']:,}",
                 "spacing": figures.length(item["spacing_in"]) if item["spacing_in"] else figures.NOTHING,

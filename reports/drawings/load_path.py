@@ -21,6 +21,7 @@ from reports.drawings.sheet import (
     RULES,
     Sheet,
     text_width_pt,
+    wrapped,
 )
 
 ROW_PT = 27.0
@@ -141,7 +142,8 @@ def _bar(sheet: Sheet, x: float, y: float, ratio: float) -> None:
 
 
 def _verdict(sheet: Sheet, y: float, line_result: dict[str, Any], *, ratios: bool) -> None:
-    sheet.text((0.0, y - 2), verdict(line_result, ratios=ratios), bold=True, size_pt=8.5)
+    for index, row in enumerate(wrapped(verdict(line_result, ratios=ratios), WIDTH_PT * 0.9, 8.5)):
+        sheet.text((0.0, y - 2 - index * 11), row, bold=True, size_pt=8.5)
 
 
 def _capital(text: str) -> str:

@@ -268,3 +268,14 @@ def test_bays_count_from_the_zero_end_and_end_with_the_line(snapshot):
     assert [bay.number for bay in bays] == list(range(1, len(bays) + 1))
     with pytest.raises(ValueError, match="outside wall line A"):
         wall_line.bay_at(line, 481.0)
+
+
+def test_a_long_verdict_does_not_widen_the_load_path(snapshot):
+    result = schedule_rows.line_result(snapshot, "1")
+    many = result | {
+        "open_links": [f"load path open at anchor in concrete: reason {n}, said at length" for n in range(6)]
+    }
+    widths = [
+        float(ElementTree.fromstring(load_path.draw(one)).get("width").removesuffix("pt")) for one in (result, many)
+    ]
+    assert widths[1] == pytest.approx(widths[0])
