@@ -63,11 +63,8 @@ def _packet(design):
 
 
 def _body(answer):
-    """The whole answer, its file closed."""
-    try:
-        return answer.getvalue()
-    finally:
-        answer.close()
+    """The whole answer; the client closes its file when it was read to the end."""
+    return answer.getvalue()
 
 
 # --- asking and waiting ----------------------------------------------------------------------------------------------
