@@ -175,7 +175,7 @@ def _draw(snapshot: dict[str, Any], key: str, line: dict[str, Any]) -> str:
         anchor = evaluated[line["methods"]["tie_down_anchor"]]
         return sill_anchor.draw_tie_down(line, tie_down, anchor, paper_width_in=10.2, paper_height_in=6.8)
     row = wall_line.rows(schedule, "panel edge nails")[0]
-    joints = wall_line.panel_joints_in(result, schedule, row["panel"] or 1)
+    joints = wall_line.panel_joints_in(result, row["panel"] or 1)
     return framing_angle.draw_panel_nailing(
         line, row["spacing_in"], joints_in=joints, paper_width_in=9.8, paper_height_in=7.6
     )

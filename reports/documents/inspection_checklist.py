@@ -228,7 +228,7 @@ def _nailing(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     for item in items:
         panel = item["panel"] or 1
         span, name = line["panels"][panel - 1], f"Panel {label}·{panel}"
-        joints = wall_line.panel_joints_in(result, schedule, panel)
+        joints = wall_line.panel_joints_in(result, panel)
         studs_in = wall_line.segment_at(line, (span["from_ft"] + span["to_ft"]) * 6)["stud_height_ft"] * 12
         holes = 1 if studs_in < SHORT_STUD_IN else 2
         sunk = "count; stop and ask" if item["spacing_in"] <= notes.CLOSE_NAILING_IN else "count by edge"

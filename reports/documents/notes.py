@@ -31,21 +31,6 @@ def kinds(snapshot: dict[str, Any]) -> set[str]:
     }
 
 
-def wide_sill(line: dict[str, Any]) -> bool:
-    return line["framing"]["sill_width_in"] > line["framing"]["stud_depth_in"]
-
-
-def closest_nailing_in(snapshot: dict[str, Any]) -> float | None:
-    """The closest panel edge nailing of the job; None without panels."""
-    spacings = [
-        item["spacing_in"]
-        for line in snapshot["result"]["schedule"]["lines"]
-        for item in wall_line.rows(line, "panel edge nails")
-        if item["spacing_in"]
-    ]
-    return min(spacings, default=None)
-
-
 def general(snapshot: dict[str, Any]) -> list[tuple[str, list[str]]]:
     """General notes by subject, only what this job triggers."""
     groups = [

@@ -120,14 +120,14 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
 def _panel_pieces(snapshot: dict[str, Any], label: str) -> Counter[str]:
     """Sheathing pieces by size, from panel ends and joints."""
     line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
-    schedule, sheathing = schedule_rows.line_schedule(snapshot, label), line["sheathing"]
+    _schedule, sheathing = schedule_rows.line_schedule(snapshot, label), line["sheathing"]
     pieces: Counter[str] = Counter()
     for number, panel in enumerate(line["panels"], start=1):
         middle = (panel["from_ft"] + panel["to_ft"]) * 6
         height_in = -wall_line.sill_bottom_in(line, wall_line.segment_at(line, middle))
         if wall_line.ends_at_lower_plate(line):
             height_in -= line["framing"]["plates_in"][-1]
-        ends = (panel["from_ft"] * 12, *wall_line.panel_joints_in(result, schedule, number), panel["to_ft"] * 12)
+        ends = (panel["from_ft"] * 12, *wall_line.panel_joints_in(result, number), panel["to_ft"] * 12)
         for low, high in pairwise(ends):
             size = f"{figures.length(high - low)} × {figures.length(height_in)}"
             pieces[f"{sheathing['thickness']} in {sheathing['grade']}, piece {size}"] += 1
@@ -295,7 +295,7 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     rows = []
     for item in wall_line.rows(schedule, "panel edge nails"):
         panel = line["panels"][(item["panel"] or 1) - 1]
-        joints = wall_line.panel_joints_in(result, schedule, item["panel"] or 1)
+        joints = wall_line.panel_joints_in(result, item["panel"] or 1)
         rows.append(
             {
                 "name": f"{label}·{item['panel'] or 1}",

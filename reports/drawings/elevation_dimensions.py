@@ -17,9 +17,7 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
     heading = "; ".join(f"{_capital(names[item['connector']])}: {item['count']} on this line" for item in rows)
     edges = sorted({edge * 12 for panel in view.line["panels"] for edge in (panel["from_ft"], panel["to_ft"])})
     joints = [
-        joint
-        for n in range(1, len(view.line["panels"]) + 1)
-        for joint in wall_line.panel_joints_in(view.result, view.schedule, n)
+        joint for n in range(1, len(view.line["panels"]) + 1) for joint in wall_line.panel_joints_in(view.result, n)
     ]
     y = _row(view, y, marks, "" if crew else heading, up=True)
     panel_marks = [Mark(s, bold=True) for s in edges] + [Mark(s) for s in joints]

@@ -13,7 +13,6 @@ from typing import Literal
 from engineering.feet_inches import format_feet_inches, format_inches
 
 POINTS_PER_INCH = 72.0
-TEXT_PT = 9.5
 NOTE_PT = 7.5
 
 INK, QUIET, ACCENT, RULE, PAPER, ACCENT_GROUND = "#1f2a33", "#5d6870", "#9b3d2e", "#d8d3c8", "#ffffff", "#f4e7e2"

@@ -201,7 +201,7 @@ class _Elevation(View):
             bottom = self.bottom((panel["from_ft"] + panel["to_ft"]) * 6)
             self.sheet.hatch_rectangle((ends[0], bottom), (ends[1], top), spacing_pt=14.0, angle_deg=-45.0)
             self.sheet.rectangle(NEW, (ends[0], bottom), (ends[1], top))
-            for joint in wall_line.panel_joints_in(self.result, self.schedule, number):
+            for joint in wall_line.panel_joints_in(self.result, number):
                 if self.shows(joint):
                     self.sheet.line(JOINT, (self.x(joint), bottom), (self.x(joint), top))
             nailing = [

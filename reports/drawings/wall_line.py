@@ -161,7 +161,7 @@ def segment_at(line: dict[str, Any], station_in: float) -> dict[str, Any]:
     raise ValueError(f"{station_in} in lies outside the segments of wall line {line['label']}")
 
 
-def panel_joints_in(result: dict[str, Any] | None, schedule: dict[str, Any] | None, panel: int) -> tuple[float, ...]:
+def panel_joints_in(result: dict[str, Any] | None, panel: int) -> tuple[float, ...]:
     """Where the pieces of one panel meet, from the line's result; empty where nothing is computed yet."""
     joints = (result or {}).get("panel_joints_in") or []
     return tuple(joints[panel - 1]) if panel <= len(joints) else ()

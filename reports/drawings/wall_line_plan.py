@@ -191,6 +191,7 @@ def _north(sheet: Sheet, at: Point) -> None:
         DIMENSION, ((at[0], at[1] + tall), (at[0] - half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True, fill=INK
     )
     sheet.polyline(DIMENSION, ((at[0], at[1] + tall), (at[0] + half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True)
+    sheet.arc(DIMENSION, (at[0], at[1] + tall / 2), tall * 0.62, 120.0, 420.0)
     sheet.text((at[0], at[1] + tall + sheet.pt(8)), "N", bold=True, size_pt=11.0, anchor="middle")
 
 

@@ -279,3 +279,11 @@ def test_a_long_verdict_does_not_widen_the_load_path(snapshot):
         float(ElementTree.fromstring(load_path.draw(one)).get("width").removesuffix("pt")) for one in (result, many)
     ]
     assert widths[1] == pytest.approx(widths[0])
+
+
+def test_an_arc_runs_anticlockwise_from_its_start():
+    sheet = Sheet(1 / 72, "arc")
+    sheet.arc(EXISTING, (0.0, 0.0), 10.0, 0.0, 90.0)
+    path = next(ElementTree.fromstring(svg.write(sheet)).iter(f"{NS}path")).get("d")
+    # Paper y runs down: from the right end up and round to the top, the short way.
+    assert path == "M26 16A10 10 0 0 0 16 6"
