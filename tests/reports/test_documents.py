@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.utils import timezone
 
 from jobs.errors import Refused
-from jobs.models import Packet, PacketFile
+from jobs.models import EnrolledCertificate, Packet, PacketFile, Stamp
 from reports import merging, rendering, storage
 from reports.models import Document, Kind, State
 from reports.rendering import NotRenderable
@@ -339,6 +341,25 @@ def test_a_quantity_study_makes_no_packet(workers, ask):
     assert not Document.objects.exists()
 
 
+def test_papers_for_the_crew_rest_on_the_stamp(workers, ask):
+    """Asked for before the stamp they are preliminary; after it they are another paper, which names the stamp."""
+    design = a_design()
+    before = render_here(ask(kind="inspection_checklist", design_id=design.pk).pk)
+    packet = ask(make_packet, design_id=design.pk)
+    workers.work()
+    engineer = a_user("engineer", first_name="Rae", last_name="Example")
+    _stamp(packet, engineer)
+    after = render_here(ask(kind="inspection_checklist", design_id=design.pk).pk)
+    assert after.pk != before.pk
+    assert "Preliminary, not for construction" in _words(storage.read(before.file))
+    said = _words(storage.read(after.file))
+    assert "From revision 1, stamped 5 Nov 2026" in said
+    assert "Packet 1, Rae Example, civil CA C 00000 (invented)" in said
+    withdrawn = {"withdrawn_at": timezone.now(), "withdrawn_by": engineer, "withdrawn_reason": "wrong nail"}
+    Packet.objects.filter(pk=packet.pk).update(**withdrawn)
+    assert ask(kind="inspection_checklist", design_id=design.pk).pk == before.pk
+
+
 # --- who sees what ---------------------------------------------------------------------------------------------------
 def test_who_sees_which_papers(workers, ask):
     engineer, lead = a_user("engineer"), a_user("installer")
@@ -365,6 +386,18 @@ def test_the_snapshot_of_a_document_is_its_name(workers, ask):
     document = ask(kind="plan_set", design_id=a_design().pk)
     assert sha256_of(document.snapshot) == document.inputs_sha256
     assert json.loads(document.snapshot)["design"]["snapshot_sha256"] == document.design.snapshot_sha256
+
+
+def _stamp(packet, engineer):
+    signed_at = datetime(2026, 11, 5, 20, tzinfo=UTC)
+    certificate = EnrolledCertificate.objects.create(
+        user=engineer, fingerprint_sha256="cd" * 32, not_after=signed_at, enrolled_at=signed_at
+    )
+    for file in packet.files.all():
+        Stamp.objects.create(
+            packet_file=file, signer=engineer, certificate=certificate, licence="civil CA C 00000 (invented)",
+            signed_at=signed_at, recorded_at=signed_at, file_sha256="ef" * 32, design_sha256="ab" * 32,
+        )  # fmt: skip
 
 
 def _expire(document):
