@@ -12,7 +12,7 @@ import segno
 from django.conf import settings
 from django.template.loader import render_to_string
 
-from reports.rendering import html_to_pdf
+from reports.rendering import NotRenderable, html_to_pdf
 from reports.sections import PAGES, Section
 
 SAFETY = (
@@ -118,7 +118,10 @@ def strip_pages(strip: TitleStrip, sections: list[Section]) -> pikepdf.Pdf:
         {"strip": strip, "hash_start": strip.design_sha256[:12], "strips": strips, "pages": PAGES},
     )
     drawings = {"verify": _code(strip.verify_url)} if strip.verify_url else {}
-    return pikepdf.Pdf.open(io.BytesIO(html_to_pdf(html, drawings, what="title strip")))
+    pages = pikepdf.Pdf.open(io.BytesIO(html_to_pdf(html, drawings, what="title strip")))
+    if len(pages.pages) != len(sections):  # a strip that flowed over would put every later one on the wrong sheet
+        raise NotRenderable(f"title strip: {len(pages.pages)} strips came out for {len(sections)} sheets")
+    return pages
 
 
 def _code(url: str) -> str:

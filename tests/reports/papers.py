@@ -21,7 +21,7 @@ def section(name: str = "cover", sheet: str = "S1.0", body: str = "<p>Cover</p>"
 
 def strip(**more: str) -> TitleStrip:
     facts = {
-        "company": {"name": "Example Retrofit"},
+        "company": "Example Retrofit",
         "project": "J-7 Cripple walls",
         "address": "12 Alder Street, Rivermouth",
         "revision": "Revision 3",

@@ -44,6 +44,22 @@ def test_the_strip_fits_its_place(page_size):
 
 
 @pytest.mark.parametrize("page_size", PAGES)
+def test_long_names_never_push_a_strip_onto_the_next_sheet(page_size):
+    long = strip(
+        company="A Retrofit Company with a Name of Many Words, Bracing and Bolting",
+        project="26-0001 Basement walls under a finished ceiling, with tie-downs",
+        verify_url=URL,
+    )
+    sheets = [section(name=sheet, page_size=page_size, sheet=sheet) for sheet in ("W-1", "W-2", "W-3")]
+    pages = strip_pages(long, sheets)
+    out = io.BytesIO()
+    pages.save(out)
+    for sheet, text in zip(("W-1", "W-2", "W-3"), text_of(out.getvalue()).split("\f"), strict=False):
+        assert sheet in text
+        assert "Revision" in text
+
+
+@pytest.mark.parametrize("page_size", PAGES)
 def test_the_strip_stays_clear_of_the_body(page_size):
     page = PAGES[page_size]
     below = page.strip_y_in + page.strip_height_in <= page.bottom_in
