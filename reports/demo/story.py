@@ -48,7 +48,7 @@ def tell(people: People, today: date, drawn: Drawn) -> list[Job]:
 def _complete_job(people: People, today: date, drawn: Drawn) -> Job:
     survey = load_house("flush_end_joist", by=people.estimator, today=today)
     job = _open(people, survey, "Basement walls under a finished ceiling", survey_on=today - timedelta(days=64))
-    job, packet = _to_review(people, job, survey, today, drawn)
+    job, packet = _to_review(people, job, survey, drawn, signed_on=today - timedelta(days=42))
     for file in packet.files.order_by("order"):
         signed = demo_engineer.sign(
             storage.read(file.signing_copy), people.key, licence=people.licence, day=day_text(today)
@@ -105,7 +105,7 @@ def _order(people: People, job: Job, design: Design, day: date, labels: list[str
 def _job_in_review(people: People, today: date, drawn: Drawn) -> Job:
     survey = load_house("crawlspace_in_review", by=people.estimator, today=today)
     job = _open(people, survey, "Crawlspace cripple walls", survey_on=today - timedelta(days=30))
-    job, _ = _to_review(people, job, survey, today, drawn)
+    job, _ = _to_review(people, job, survey, drawn, signed_on=today - timedelta(days=12))
     return _edit(
         job,
         people.office,
@@ -139,7 +139,7 @@ def _open(people: People, survey: Survey, title: str, *, survey_on: date) -> Job
     return _move(job, Stage.SURVEYED, people.estimator)
 
 
-def _to_review(people: People, job: Job, survey: Survey, today: date, drawn: Drawn) -> tuple[Job, Packet]:
+def _to_review(people: People, job: Job, survey: Survey, drawn: Drawn, *, signed_on: date) -> tuple[Job, Packet]:
     """Criteria, design, contract, packet: up to the engineer's review."""
     jobs.assign_engineer(job_id=job.pk, engineer_id=people.engineer.pk, seen_version=job.version, by=people.office)
     job.refresh_from_db()
@@ -148,7 +148,6 @@ def _to_review(people: People, job: Job, survey: Survey, today: date, drawn: Dra
     job = _move(job, Stage.CRITERIA_SET, people.engineer)
     design = designs.issue_design(job_id=job.pk, by=people.estimator, seen_version=job.version)
     job = _move(job, Stage.DESIGNED, people.estimator)
-    signed_on = today - timedelta(days=12)
     job = _edit(job, people.estimator, proposed_on=signed_on - timedelta(days=5))
     job = _move(job, Stage.PROPOSED, people.estimator)
     job = _edit(job, people.estimator, contract_signed_on=signed_on, cancellation_ends_on=signed_on + timedelta(days=5))
