@@ -10,14 +10,15 @@ from engineering.feet_inches import format_feet_inches, format_inches
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 NOTHING = "–"
+NO_BREAK = "\N{NO-BREAK SPACE}"
 NEGLIGIBLE = 1e-9
 OPERATORS = "·/+−^√×≥≤"
 
 
 def length(length_in: float) -> str:
-    """Feet-inches from one foot up, inches below, to the nearest 1/16 in."""
+    """Feet-inches from one foot up, inches below, to the nearest 1/16 in; never broken before its fraction."""
     text = format_feet_inches(length_in) if abs(length_in) >= 12 else format_inches(length_in)
-    return text.replace('"', "″").replace("'", "′")
+    return text.replace('"', "″").replace("'", "′").replace(" ", NO_BREAK)
 
 
 def lengths(values_in: list[float]) -> str:

@@ -101,7 +101,7 @@ def test_numbers_are_written_with_about_four_figures(value, written):
 def test_dates_and_lengths():
     assert figures.day("2026-11-25") == "25 Nov 2026"
     assert figures.day(None) == "–"
-    assert figures.length(150.5) == "12′-6 1/2″"
+    assert figures.length(150.5) == "12′-6\N{NO-BREAK SPACE}1/2″"
     assert figures.length(0.75) == "3/4″"
 
 

@@ -44,8 +44,8 @@ def test_counts_add_up_to_the_schedule(snapshot, stage, role, word):
 
 def test_design_limits_are_the_required_values(snapshot):
     assert required(snapshot, "B", "Embedment") == ["4″"]
-    assert required(snapshot, "B", "concrete's face") == ["1 3/4″"]
-    assert required(snapshot, "B", "end of the sill piece") == ["3 1/2″ and 12″"]
+    assert required(snapshot, "B", "concrete's face") == ["1\N{NO-BREAK SPACE}3/4″"]
+    assert required(snapshot, "B", "end of the sill piece") == ["3\N{NO-BREAK SPACE}1/2″ and 12″"]
     assert required(snapshot, "C", "Out of plumb") == ["1/8″"]
     assert required(snapshot, "C", "Penetration into the joist") == ["3″"]
     assert required(snapshot, "E", "Panel 1·1: edge nails") == ["4″"]

@@ -70,7 +70,7 @@ def test_nothing_of_the_client_but_the_site_and_no_prices(snapshot, sections):
 
 def test_the_set_up_of_the_drill_is_the_computed_one(sections):
     rows = dict(sections["W-1"].context["set_up"])
-    assert rows["Jig: round bar, centred hole"] == "1 1/2″, hole 0.157 in"
+    assert rows["Jig: round bar, centred hole"] == "1\N{NO-BREAK SPACE}1/2″, hole 0.157 in"
     assert rows["Out of plumb, started on the line"] == "1/8″ off in 6″ (1.2°)"
     assert rows["Stitch nails beside each screw, where stitched"] == "2"
 
