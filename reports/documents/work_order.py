@@ -24,8 +24,8 @@ SHORT_WORDS = {
     "tie-downs": "tie-down rod",
 }
 CORNER_IN = 3.0  # a stud nearer to the datum checks nothing
-BAND_FT = 20.0  # of wall drawn in one strip across a letter page
-BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 7.7  # the strips of one wall share the first page
+BAND_FT = 40.0  # of wall drawn in one strip across a letter page
+BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 6.4  # the strips of one wall stand over each other
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -237,7 +237,7 @@ def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
 
 
 def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
-    """Each bay that something goes into: its number, its studs, and what stands where, from the datum."""
+    """Each bay that something goes into: its number, its studs, what stands where from the datum, if a block fills it."""
     line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
     found: dict[int, list[tuple[float, str]]] = {}
     for item in schedule["items"]:
@@ -256,9 +256,9 @@ def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
     return [
         {
             "number": bay.number,
-            "studs": f"{figures.length(bay.from_in)} and {figures.length(bay.to_in)}",
-            "parts": [{"at": at, "what": what} for what, at in _merged(sorted(found.get(bay.number, [])))]
-            + ([{"at": "whole bay", "what": "block"}] if bay.number in blocked else []),
+            "studs": f"{figures.length(bay.from_in)} to {figures.length(bay.to_in)}",
+            "block": bay.number in blocked,
+            "parts": [{"at": at, "what": what} for what, at in _merged(sorted(found.get(bay.number, [])))],
         }
         for bay in wall_line.bays(line)
         if bay.number in found or bay.number in blocked

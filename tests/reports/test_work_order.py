@@ -6,6 +6,7 @@ import pytest
 
 from reports.documents import cautions, figures, schedule_rows, work_order
 from reports.drawings import wall_line
+from reports.merging import page_count
 from reports.rendering import render_section
 from tests.reports import snapshots
 
@@ -40,7 +41,7 @@ def test_every_scheduled_place_stands_in_the_bay_that_holds_it(snapshot, label):
 
 def test_blocks_stand_in_every_closed_bay_of_a_wide_sill(snapshot):
     rows = work_order.bay_rows(snapshot, "1")
-    blocked = [row["number"] for row in rows if any(part["what"] == "block" for part in row["parts"])]
+    blocked = [row["number"] for row in rows if row["block"]]
     line = schedule_rows.line_inputs(snapshot, "1")
     assert blocked == [bay.number for panel in line["panels"] for bay in wall_line.bays_inside(line, panel)]
     assert not any(part["what"] == "block" for row in work_order.bay_rows(snapshot, "A") for part in row["parts"])
@@ -102,10 +103,14 @@ def test_cautions_that_the_job_calls_for(snapshot):
     assert "treated as before 1978" in cautions.of(unknown)[0].text
 
 
-def test_a_long_wall_is_drawn_in_strips(snapshot, sections):
-    assert sections["W-A"].context["bands"] == ["band-1", "band-2"]
+def test_a_wall_has_one_page_and_only_a_long_one_is_drawn_in_strips(snapshot, sections):
+    assert sections["W-A"].context["bands"] == ["band-1"]
     line = schedule_rows.line_inputs(snapshot, "A")
-    assert work_order.bands(line) == [(0.0, 240.0), (240.0, 480.0)]
+    assert work_order.bands(line) == [(0.0, 480.0)]
+    assert work_order.bands(line | {"end_ft": [60.0, 0.0]}) == [(0.0, 360.0), (360.0, 720.0)]
+    for name, section in sections.items():
+        if name != "W-0":
+            assert page_count(render_section(section)) == 1
 
 
 def test_a_work_order_needs_its_day_and_known_walls(snapshot):
