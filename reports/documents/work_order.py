@@ -237,7 +237,7 @@ def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
 
 
 def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
-    """Each bay that something goes into: its number, its studs, what stands where from the datum, if a block fills it."""
+    """Each bay that something goes into: number, studs, what stands where from the datum, whether a block fills it."""
     line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
     found: dict[int, list[tuple[float, str]]] = {}
     for item in schedule["items"]:
