@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 from tests import databases  # sets the environment before Django's settings are read
+from tests.demo_company import demo_company, demo_server
+
+__all__ = ["demo_company", "demo_server"]
 
 
 def pytest_report_header() -> str:
