@@ -1,29 +1,60 @@
-"""Hold points: what the crew's lead has looked at, on each wall line, before the work may be covered."""
+"""Hold points: where work stops until someone named has looked. The same on the work order and on the crew's pages."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
 
-ANCHORS = "Anchors set and looked at, before panels cover them"
-CONNECTORS = "Connectors and stitch nails counted, before panels go on"
-BLOCKS = "Blocks on the wide sill nailed in every bay, before panels go on"
-TIE_DOWNS = "Tie-downs tight on their rods"
-PANELS = "Panel edge nailing looked at, before any finish"
-NUTS = "All nuts tightened again, before cover"
-
+CLOSE_NAILING_IN = 4.0  # edge nails this close or closer ask for special inspection
 ANCHOR_ROLES = {"sill anchors", "tie-down anchors"}
-CONNECTOR_ROLES = {"floor to plate", "stitch nails", "splice nails each side"}
+CONNECTOR_ROLES = {"floor to plate", "stitch nails", "block nails"}
 
 
-def of_line(roles: Iterable[str]) -> list[str]:
-    """The hold points of a wall line, in the order of the work, from the roles that its schedule has."""
-    roles = set(roles)
+@dataclass(frozen=True, slots=True)
+class HoldPoint:
+    name: str
+    text: str
+
+
+PROBE_HOLES = HoldPoint(
+    "Probe holes", "One at each end of each line, before the first screw: joist over the target line?"
+)
+ANCHORS = HoldPoint(
+    "Anchors", "Special inspector present while holes are drilled and filled; passed before panels hide them."
+)
+CONNECTORS = HoldPoint("Connectors and blocks", "Counted, photographed and passed before panels go on.")
+CONNECTORS_WITH_BLOCKS = HoldPoint(
+    CONNECTORS.name,
+    "Counted, photographed and passed before panels go on; a photo of every bay with a block.",
+)
+TIE_DOWNS = HoldPoint("Tie-downs", "Nuts tightened again and passed before cover.")
+PANELS = HoldPoint("Panel nailing", "Passed before any cover.")
+PANELS_CLOSE = HoldPoint(
+    PANELS.name,
+    "Passed before any cover. Edge nails at 4 in or closer: special inspection; a sunk head means stop and ask.",
+)
+
+
+def of(snapshot: dict[str, Any], labels: Iterable[str]) -> list[HoldPoint]:
+    """The hold points of these wall lines of a design, in the order of the work; only what the lines have."""
+    labels = set(labels)
+    result = snapshot["result"]
+    items = [
+        item
+        for line in result["schedule"]["lines"]
+        if line["label"] in labels
+        for item in line["items"]
+        if item["count"] or item["spacing_in"]
+    ]
+    roles = {item["role"] for item in items}
+    screws = any(line["through_plate"] for line in result["lines"] if line["label"] in labels)
+    close = any(item["role"] == "panel edge nails" and (item["spacing_in"] or 99) <= CLOSE_NAILING_IN for item in items)
     asked = (
+        (PROBE_HOLES, screws),
         (ANCHORS, roles & ANCHOR_ROLES),
-        (CONNECTORS, roles & CONNECTOR_ROLES),
-        (BLOCKS, "block nails" in roles),
+        (CONNECTORS_WITH_BLOCKS if "block nails" in roles else CONNECTORS, roles & CONNECTOR_ROLES),
         (TIE_DOWNS, "tie-downs" in roles),
-        (PANELS, "panel edge nails" in roles),
-        (NUTS, roles & (ANCHOR_ROLES | {"tie-downs"})),
+        (PANELS_CLOSE if close else PANELS, "panel edge nails" in roles),
     )
-    return [name for name, wanted in asked if wanted]
+    return [point for point, wanted in asked if wanted]

@@ -293,7 +293,7 @@ def _world() -> dict[str, Any]:
         "stamp": StampFactory(packet_file=stamped_file).pk,
         "crew_row": crew.pk,
         "order": order.pk,
-        "hold_point": "All nuts tightened again, before cover",
+        "hold_point": "Panel nailing",
         "inspection": InspectionFactory(job=job).pk,
         "calculations": Document.objects.create(kind="calculations", inputs_sha256="7" * 64, **ready).pk,
         "work_order_paper": Document.objects.create(

@@ -100,6 +100,7 @@ class Point:
     """A hold point of a wall and its tick, if given."""
 
     name: str
+    text: str
     tick: HoldPoint | None
 
 
@@ -203,7 +204,8 @@ class Sheet:
             facts=self.snapshot["lines"][label],
             tasks=tuple(tasks),
             points=tuple(
-                Point(name, self._ticks.get((label, name))) for name in hold_points.of_line(row.role for row in rows)
+                Point(point.name, point.text, self._ticks.get((label, point.name)))
+                for point in hold_points.of(self.snapshot, [label])
             ),
             notes=tuple(event for event in events if "task" not in event.payload),
         )
@@ -228,20 +230,15 @@ def tasks_of_row(row: ScheduleLine, line: dict[str, Any]) -> Iterable[Task]:
         yield whole
         return
     (x0, y0), (x1, y1) = line["start_ft"], line["end_ft"]
-    framing = line["framing"]
-    bays = by_bay(
-        row.positions_in,
-        tuple(framing["stud_centrelines_in"]),
-        framing["stud_thickness_in"],
-        12 * (abs(x1 - x0) + abs(y1 - y0)),
-    )
-    for bay in bays:
+    framing, length_in = line["framing"], 12 * (abs(x1 - x0) + abs(y1 - y0))
+    stud_in = framing["stud_thickness_in"]
+    for bay in by_bay(row.positions_in, tuple(framing["stud_centrelines_in"]), stud_in, length_in):
         if bay.positions_in:
             yield replace(
                 whole,
                 key=f"{row.pk}-{bay.number}",
                 count=len(bay.positions_in),
-                where=_bay(bay, row),
+                where=_bay(bay, row, stud_in / 2, length_in),
                 positions_in=bay.positions_in,
                 spacing_in=None,
             )
@@ -255,9 +252,12 @@ def zero_end(line: dict[str, Any]) -> str:
     return "south end" if y0 < y1 else "north end"
 
 
-def _bay(bay: Bay, row: ScheduleLine) -> str:
+def _bay(bay: Bay, row: ScheduleLine, half_stud_in: float, length_in: float) -> str:
+    """The bay by the centrelines of its studs, numbered as on the work order's paper."""
+    low = _tape(bay.from_in - half_stud_in) if bay.from_in > 0 else "the zero end"
+    high = _tape(bay.to_in + half_stud_in) if bay.to_in < length_in else "the far end"
     part = f", {_part(row)}" if row.panel or row.piece else ""
-    return f"Bay {bay.number}, stud to stud {_tape(bay.from_in)} to {_tape(bay.to_in)}{part}"
+    return f"Bay {bay.number}, studs {low} to {high}{part}"
 
 
 def _part(row: ScheduleLine) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from jobs.hold_points import CLOSE_NAILING_IN
 from reports.documents import figures, notes, schedule_rows, standing
 from reports.drawings import wall_line
 from reports.drawings.through_plate_section import step_values
@@ -231,7 +232,7 @@ def _nailing(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
         joints = wall_line.panel_joints_in(result, panel)
         studs_in = wall_line.segment_at(line, (span["from_ft"] + span["to_ft"]) * 6)["stud_height_ft"] * 12
         holes = 1 if studs_in < SHORT_STUD_IN else 2
-        sunk = "count; stop and ask" if item["spacing_in"] <= notes.CLOSE_NAILING_IN else "count by edge"
+        sunk = "count; stop and ask" if item["spacing_in"] <= CLOSE_NAILING_IN else "count by edge"
         rows.append(
             _row(f"{name}: edge nails, all edges of every piece", "spacing at most", figures.length(item["spacing_in"]))
         )

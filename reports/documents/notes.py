@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from jobs.hold_points import CLOSE_NAILING_IN
 from reports.documents import figures
 from reports.documents.schedule_rows import labels, line_inputs, line_result, line_schedule
 from reports.drawings import wall_line
-
-CLOSE_NAILING_IN = 4.0
 
 
 def roles(snapshot: dict[str, Any]) -> set[str]:

@@ -10,7 +10,8 @@ from itertools import pairwise
 from math import ceil
 from typing import Any
 
-from reports.documents import cautions, details, figures, notes, schedule_rows, standing
+from jobs import hold_points as jobs_hold_points
+from reports.documents import cautions, details, figures, schedule_rows, standing
 from reports.drawings import wall_elevation, wall_line
 from reports.sections import Section
 
@@ -136,36 +137,7 @@ def _panel_pieces(snapshot: dict[str, Any], label: str) -> Counter[str]:
 
 def hold_points(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
     """Where work stops until someone named has looked; only what the day's walls have."""
-    roles = {
-        item["role"]
-        for label in labels
-        for item in schedule_rows.line_schedule(snapshot, label)["items"]
-        if item["count"] or item["spacing_in"]
-    }
-    screws = any(schedule_rows.line_result(snapshot, label)["through_plate"] for label in labels)
-    close = any(
-        (item["spacing_in"] or 99) <= notes.CLOSE_NAILING_IN
-        for label in labels
-        for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), "panel edge nails")
-    )
-    points = []
-    if screws:
-        points.append(
-            ("Probe holes", "One at each end of each line, before the first screw: joist over the target line?")
-        )
-    if "sill anchors" in roles or "tie-down anchors" in roles:
-        points.append(
-            ("Anchors", "Special inspector present while holes are drilled and filled; passed before panels hide them.")
-        )
-    if roles & {"floor to plate", "stitch nails", "block nails"}:
-        every = "; a photo of every bay with a block" if "block nails" in roles else ""
-        points.append(("Connectors and blocks", f"Counted, photographed and passed before panels go on{every}."))
-    if "tie-downs" in roles:
-        points.append(("Tie-downs", "Nuts tightened again and passed before cover."))
-    if "panel edge nails" in roles:
-        more = " Edge nails at 4 in or closer: special inspection; a sunk head means stop and ask." if close else ""
-        points.append(("Panel nailing", f"Passed before any cover.{more}"))
-    return [{"name": name, "text": text} for name, text in points]
+    return [{"name": point.name, "text": point.text} for point in jobs_hold_points.of(snapshot, labels)]
 
 
 def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Section:

@@ -6,11 +6,11 @@ line's zero end.
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 from typing import Any, Literal
 
+from engineering.layout import by_bay
 from reports.drawings.sheet import Point
 
 Viewpoint = Literal["outside", "inside"]
@@ -91,18 +91,28 @@ class Bay:
 
 
 def bays(line: dict[str, Any]) -> list[Bay]:
-    """The bays of a line, counted from its zero end."""
-    edges = sorted({0.0, length_in(line), *line["framing"]["stud_centrelines_in"]})
-    kept = [edges[0]] + [edge for edge, before in zip(edges[1:], edges, strict=False) if edge - before > 0.01]
-    return [Bay(n, low, high) for n, (low, high) in enumerate(itertools.pairwise(kept), start=1)]
+    """The bays of a line, numbered from its zero end as on the crew's pages; studs side by side leave none."""
+    framing, end_in = line["framing"], length_in(line)
+    half_in = framing["stud_thickness_in"] / 2
+    open_bays = by_bay((), tuple(framing["stud_centrelines_in"]), framing["stud_thickness_in"], end_in)
+    return [
+        Bay(
+            bay.number,
+            bay.from_in - half_in if bay.from_in > 0 else 0.0,
+            bay.to_in + half_in if bay.to_in < end_in else end_in,
+        )
+        for bay in open_bays
+    ]
 
 
 def bay_at(line: dict[str, Any], station_in: float) -> Bay:
     """The bay that holds a station; on a centreline the bay before it. ValueError outside the line."""
-    for bay in bays(line):
-        if bay.from_in - 0.01 <= station_in <= bay.to_in + 0.01:
-            return bay
-    raise ValueError(f"{station_in} in lies outside wall line {line['label']}")
+    if not -0.01 <= station_in <= length_in(line) + 0.01:
+        raise ValueError(f"{station_in} in lies outside wall line {line['label']}")
+    half_in = line["framing"]["stud_thickness_in"] / 2
+    found = bays(line)
+    begun = [bay for bay in found if (bay.from_in + half_in if bay.from_in > 0 else 0.0) <= station_in]
+    return begun[-1] if begun else found[0]
 
 
 def bays_inside(line: dict[str, Any], span: dict[str, Any]) -> list[Bay]:

@@ -14,6 +14,8 @@ from django.utils import timezone
 from jobs import hold_points
 from jobs.models import FieldEvent, HoldPoint, Job
 from jobs.web.tasks import Sheet, tasks_of_row, zero_end
+from reports.documents import schedule_rows, work_order
+from reports.drawings import wall_line
 from tests.factories import CrewFactory, DesignFactory, ScheduleLineFactory, UserFactory, WorkOrderFactory
 from tests.issued import issued_design
 from tests.jobs.pages import as_sent
@@ -136,7 +138,7 @@ def test_positions_are_given_bay_by_bay_from_the_zero_end():
     line = {"start_ft": [0, 0], "end_ft": [4, 0], "framing": framing}
     two, three = tasks_of_row(row, line)
     assert (two.key, two.count, two.places) == ("7-2", 2, ["1'-8\"", "2'-4\""])
-    assert two.where.startswith("Bay 2, stud to stud 1'-4 3/4\" to 2'-7 1/4\"")
+    assert two.where.startswith("Bay 2, studs 1'-4\" to 2'-8\"")
     assert (three.key, three.places) == ("7-3", ["3'-4\""])
 
 
@@ -237,7 +239,7 @@ def tick(client, order, name):
 
 def test_the_lead_ticks_a_hold_point_once_and_dated(order, lead):
     for _ in range(2):
-        tick(lead, order, hold_points.NUTS)
+        tick(lead, order, hold_points.PANELS.name)
     point = HoldPoint.objects.get()
     assert (point.ticked_by, point.ticked_on) == (order.crew.lead, timezone.localdate())
     assert order.crew.lead.display_name in wall_page(lead, order)
@@ -248,25 +250,55 @@ def test_a_member_of_the_crew_has_no_button_and_no_right_to_tick(order):
     order.crew.members.add(member)
     client = browser(member)
     assert reverse("hold-point-tick", args=[order.pk, 1]) not in wall_page(client, order)
-    assert tick(client, order, hold_points.NUTS).status_code == 403
+    assert tick(client, order, hold_points.PANELS.name).status_code == 403
 
 
 def test_a_hold_point_that_this_wall_has_not_is_a_404(order, lead):
     assert tick(lead, order, "Roof looked at").status_code == 404
 
 
+def test_the_paper_and_the_page_name_the_same_hold_points_and_bays(order):
+    """A crew that reads one and ticks the other must mean the same place."""
+    for wall in Sheet(order).walls:
+        snapshot = Sheet(order).snapshot
+        on_paper = [(point["name"], point["text"]) for point in work_order.hold_points(snapshot, [wall.label])]
+        assert [(point.name, point.text) for point in wall.points] == on_paper
+        line = schedule_rows.line_inputs(snapshot, wall.label)
+        placed = [task for task in wall.tasks if task.positions_in]
+        assert placed
+        for task in placed:
+            for at_in in task.positions_in:
+                assert task.where.startswith(f"Bay {wall_line.bay_at(line, at_in).number},")
+
+
+def test_the_paper_and_the_page_start_the_tape_at_the_same_end(order):
+    for wall in Sheet(order).walls:
+        line = schedule_rows.line_inputs(Sheet(order).snapshot, wall.label)
+        assert wall.zero_end == wall_line.zero_end_name(line)
+
+
+def _snapshot(*items, through_plate=False):
+    rows = [{"role": role, "count": 2, "spacing_in": spacing_in} for role, spacing_in in items]
+    schedule = {"lines": [{"label": "A", "items": rows}]}
+    lines = [{"label": "A", "through_plate": {} if not through_plate else {"steps": []}}]
+    return {"result": {"schedule": schedule, "lines": lines}}
+
+
 @pytest.mark.parametrize(
-    ("roles", "expected"),
+    ("items", "expected"),
     [
-        (["sill anchors"], [hold_points.ANCHORS, hold_points.NUTS]),
-        (["floor to plate", "stitch nails"], [hold_points.CONNECTORS]),
-        (["block nails", "panel edge nails"], [hold_points.BLOCKS, hold_points.PANELS]),
-        (["tie-downs"], [hold_points.TIE_DOWNS, hold_points.NUTS]),
+        ([("sill anchors", None)], [hold_points.ANCHORS]),
+        ([("floor to plate", 32.0), ("stitch nails", 16.0)], [hold_points.CONNECTORS]),
+        ([("block nails", None)], [hold_points.CONNECTORS_WITH_BLOCKS]),
+        ([("tie-downs", None), ("panel edge nails", 6.0)], [hold_points.TIE_DOWNS, hold_points.PANELS]),
+        ([("panel edge nails", 4.0)], [hold_points.PANELS_CLOSE]),
         ([], []),
     ],
 )
-def test_hold_points_follow_from_what_is_built(roles, expected):
-    assert hold_points.of_line(roles) == expected
+def test_hold_points_follow_from_what_is_built(items, expected):
+    assert hold_points.of(_snapshot(*items), ["A"]) == expected
+    assert hold_points.of(_snapshot(*items), ["B"]) == []
+    assert hold_points.of(_snapshot(*items, through_plate=True), ["A"]) == [hold_points.PROBE_HOLES, *expected]
 
 
 def test_pages_have_no_script_and_no_inline_style(order, lead):
