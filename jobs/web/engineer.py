@@ -218,9 +218,8 @@ def review_stamped(request: HttpRequest, pk: int) -> HttpResponse:
 def packet_withdraw(request: HttpRequest, pk: int) -> HttpResponse:
     """Take the engineer's stamp off a packet, with the reason; it is superseded from then on."""
     job = _job(request, pk)
-    packet = gather.latest_packet(job)
-    if packet is None:
-        raise Http404("This job has no packet.")
+    named = request.POST.get("packet", "")
+    packet = get_object_or_404(gather.packets_of(job), pk=int(named) if named.isdecimal() and len(named) < 19 else 0)
     return _do(
         request,
         job,

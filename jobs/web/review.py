@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from jobs import policy
@@ -25,6 +26,7 @@ from jobs.models import (
     User,
     WallLine,
 )
+from jobs.services import stage_guards
 from jobs.services.stages import EDGES, reasons_against
 from jobs.services.stamps import currency
 from jobs.web.calculation import result_rows
@@ -64,8 +66,13 @@ def asks_of_engineer(job: Job, user: User) -> list[str]:
 
 
 def latest_packet(job: Job) -> Packet | None:
-    """The newest packet of the newest design that has one."""
-    return Packet.objects.filter(design__job=job).order_by("-design__revision", "-number").first()
+    """The packet that the job's moves ask about; where all were withdrawn, the newest of them."""
+    return stage_guards.latest_packet(job) or packets_of(job).first()
+
+
+def packets_of(job: Job) -> QuerySet[Packet]:
+    """Every packet of the job, newest first."""
+    return Packet.objects.filter(design__job=job).select_related("design").order_by("-design__revision", "-number")
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,6 +141,7 @@ def _packet_of(job: Job) -> dict[str, Any]:
         "files": files,
         "currency": currency(packet),
         "may_withdraw": packet.withdrawn_at is None,
+        "other_packets": packets_of(job).exclude(pk=packet.pk),
     }
 
 

@@ -323,10 +323,24 @@ def test_an_open_link_that_nobody_listed_stands_in_the_way_and_is_named():
 def test_a_packet_is_withdrawn_for_a_reason(job):
     packet = PacketFactory(design=DesignFactory(job=job, snapshot=issued_design().snapshot))
     client, url = engineer_of(job), reverse("packet-withdraw", args=[job.pk])
-    assert client.post(url, {"reason": ""}).status_code == 409
-    client.post(url, {"reason": "A beam was found."})
+    assert client.post(url, {"packet": packet.pk, "reason": ""}).status_code == 409
+    client.post(url, {"packet": packet.pk, "reason": "A beam was found."})
     packet.refresh_from_db()
     assert packet.withdrawn_reason == "A beam was found."
+
+
+def test_the_page_names_the_jobs_other_packets():
+    design = issued_design()
+    first, second = PacketFactory(design=design), PacketFactory(design=design)
+    html = page(engineer_of(design.job), "review", design.job_id).content.decode()
+    assert f"packet {second.number} of revision 1</a></div>" in html
+    assert reverse("packet-detail", args=[first.pk]) in html
+
+
+def test_a_packet_of_another_job_is_not_withdrawn_here(job):
+    other = PacketFactory(design=DesignFactory())
+    answer = engineer_of(job).post(reverse("packet-withdraw", args=[job.pk]), {"packet": other.pk, "reason": "x"})
+    assert answer.status_code == 404
 
 
 def test_an_act_on_a_house_needs_a_job_of_the_engineers(job):
