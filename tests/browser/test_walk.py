@@ -61,6 +61,7 @@ def logged_in(browser: Browser, company: DemoCompany, role: str, *, size: dict[s
 
 def fits(page: Page) -> None:
     """Nothing to scroll sideways for."""
+    page.wait_for_load_state("load")
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
@@ -139,6 +140,7 @@ def test_the_crew_works_a_wall_on_a_phone(browser, demo_server):
         fits(page)
         page.locator("a.card").first.click()
         page.get_by_role("link", name=re.compile("^Wall 1")).click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Wall 1")
         fits(page)
         before = page.locator("main").inner_text()
         assert "0 of " in before
