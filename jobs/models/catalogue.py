@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
+from engineering import evaluated
 from jobs.models.base import Versioned, known, not_negative, positive
 
 
@@ -69,7 +70,8 @@ class Connector(Versioned):
     model = models.CharField(max_length=80, blank=True)
     issued_on = models.DateField(null=True, blank=True)
     expires_on = models.DateField(null=True, blank=True)
-    use = models.CharField(max_length=200, blank=True)
+    # What its report covers; only these uses are ever calculated.
+    use = models.CharField(max_length=200, blank=True, choices=[(use, use) for use in evaluated.USES])
     species = models.JSONField(default=list, blank=True)  # empty: not into wood
     embedment_in = models.FloatField(null=True, blank=True)
     minimum_penetration_in = models.FloatField(null=True, blank=True)

@@ -182,6 +182,8 @@ CELERY_BEAT_SCHEDULE_FILENAME = str(ENV.var / "beat-schedule")
 CELERY_BEAT_MAX_LOOP_INTERVAL = 1  # so that a stop need not wait for the next sweep
 CELERY_BEAT_SCHEDULE = {"sweep": {"task": "reports.tasks.sweep", "schedule": 10.0}}
 if ENV.redis_url:
+    # Several web processes count together what one address may ask for.
+    CACHES = {"default": {"BACKEND": "django.core.cache.backends.redis.RedisCache", "LOCATION": ENV.redis_url}}
     CELERY_BROKER_URL = ENV.redis_url
     CELERY_BROKER_TRANSPORT_OPTIONS = {
         "visibility_timeout": 900,  # longer than the longest task
