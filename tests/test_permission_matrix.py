@@ -326,7 +326,8 @@ def _ask(world: dict[str, Any], person: str, method: str, url: str, body: dict[s
     json = method == "PATCH" or url.startswith("/api/")
     with transaction.atomic():  # nobody's request may change what the next one meets
         response = client.generic(method, url) if method == "GET" else _send(client, method, url, body, json=json)
-        response.close()
+        if response.streaming:
+            b"".join(response.streaming_content)  # to its end: the test client then closes the file
         transaction.set_rollback(True)
     return _letter(response)
 
