@@ -308,6 +308,20 @@ def test_the_log_is_read_in_pages():
     assert (page["count"], page["results"][0]["payload"]) == (1, {"count": 6})
 
 
+def test_the_crew_acknowledges_the_cautions_and_its_lead_ticks_a_hold_point():
+    design = issued_design()
+    Job.objects.filter(pk=design.job_id).update(stage="released")
+    order = WorkOrderFactory(design=design)
+    client, tick = client_of(order.crew.lead), {"wall_line_label": "A", "name": "Panel nailing"}
+    assert client.post(f"/api/work-orders/{order.pk}/hold-points/", tick).status_code == 409  # cautions first
+    read = client.post(f"/api/work-orders/{order.pk}/acknowledge-cautions/")
+    assert read.json()["cautions_acknowledged_at"]
+    ticked = client.post(f"/api/work-orders/{order.pk}/hold-points/", tick)
+    assert (ticked.status_code, ticked.json()["ticked_by"]["id"]) == (201, order.crew.lead.pk)
+    unknown = client.post(f"/api/work-orders/{order.pk}/hold-points/", tick | {"name": "Roof"})
+    assert (unknown.status_code, unknown.json()["errors"][0]["field"]) == (400, "name")
+
+
 # --- capacity --------------------------------------------------------------------------------------------------------
 NAIL = {  # 12d common in 1½ in Douglas Fir-Larch: about 188 lb at 1.6, common practice, no source
     "fastener": "nail",

@@ -61,6 +61,11 @@ class FieldEventInput(serializers.Serializer):
     at_client = serializers.DateTimeField()
 
 
+class TickHoldPointInput(serializers.Serializer):
+    wall_line_label = serializers.CharField(max_length=20)
+    name = serializers.CharField(max_length=120)
+
+
 class InspectionItemSerializer(serializers.ModelSerializer):
     class Meta:
         model = InspectionItem

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import json
+
 from drf_spectacular.utils import extend_schema
 from rest_framework.decorators import action
+from rest_framework.exceptions import ValidationError
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from jobs import policy
+from jobs import hold_points, policy
 from jobs.api.serializers.field_work import (
     FieldEventInput,
     FieldEventSerializer,
+    HoldPointSerializer,
     InspectionSerializer,
+    TickHoldPointInput,
     WorkOrderSerializer,
 )
 from jobs.api.viewsets.base import SeenViewSet
@@ -24,7 +29,13 @@ class WorkOrderViewSet(SeenViewSet):
 
     queryset = WorkOrder.objects.select_related("job__house", "design").prefetch_related("hold_points__ticked_by")
     serializer_class = WorkOrderSerializer
-    needs = {"list": "work_order.view", "retrieve": "work_order.view", "events": "work_order.view"}
+    needs = {
+        "list": "work_order.view",
+        "retrieve": "work_order.view",
+        "events": "work_order.view",
+        "acknowledge_cautions": "work_order.acknowledge",
+        "tick_hold_point": "work_order.tick",
+    }
     filterset_fields = {"job": ["exact"], "design": ["exact"], "crew": ["exact"], "day": ["exact", "gte", "lte"]}
 
     @extend_schema(methods=["GET"], filters=False, responses=FieldEventSerializer(many=True))
@@ -49,6 +60,28 @@ class WorkOrderViewSet(SeenViewSet):
             by=request.user,
         )
         return Response(FieldEventSerializer(event).data, status=201)
+
+    @extend_schema(request=None, responses=WorkOrderSerializer)
+    @action(detail=True, methods=["post"], url_path="acknowledge-cautions")
+    def acknowledge_cautions(self, request: Request, pk: str | None = None) -> Response:
+        """The crew says that it has read the cautions. Saying it again changes nothing."""
+        order = self.get_object()
+        field_work.acknowledge_cautions(work_order_id=order.pk, by=request.user)
+        return Response(WorkOrderSerializer(self.get_object()).data)
+
+    @extend_schema(request=TickHoldPointInput, responses={201: HoldPointSerializer})
+    @action(detail=True, methods=["post"], url_path="hold-points")
+    def tick_hold_point(self, request: Request, pk: str | None = None) -> Response:
+        """The crew's lead ticks a hold point, dated today. Saying it again answers with the first tick."""
+        order = self.get_object()
+        wish = TickHoldPointInput(data=request.data)
+        wish.is_valid(raise_exception=True)
+        label, name = wish.validated_data["wall_line_label"], wish.validated_data["name"]
+        known = hold_points.of(json.loads(order.design.snapshot), [label])
+        if name not in [point.name for point in known]:
+            raise ValidationError({"name": [f"Hold points of wall line {label}: {', '.join(p.name for p in known)}."]})
+        point = field_work.tick_hold_point(work_order_id=order.pk, wall_line_label=label, name=name, by=request.user)
+        return Response(HoldPointSerializer(point).data, status=201)
 
 
 class InspectionViewSet(SeenViewSet):
