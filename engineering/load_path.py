@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from engineering import (
     anchor_layout,
@@ -37,6 +38,8 @@ ROLES = (
     tie_downs.ANCHOR_ROLE,
 )
 OPEN: tuple[Status, ...] = ("open", "not observed")
+PLACE_TOLERANCE_IN = 0.5  # a tape's end, a corner out of square
+SAME_PLACE_IN = 0.25
 NDS_2018_IN_2024 = "wood connections are computed by NDS 2018 tables; the 2024 family names NDS 2024"
 
 
@@ -220,8 +223,11 @@ def _link_8(context: LineContext) -> LinkResult:
     return LinkResult(link="8", name=LINK_NAMES["8"], check=check)
 
 
-def _weakest(links: Iterable[LinkResult]) -> tuple[Status, str | None, float | None]:
-    """Status, weakest link and its ratio: the first open link, else the highest ratio, at a tie the earlier link."""
+def _weakest(links: tuple[LinkResult, ...]) -> tuple[Status, str | None, float | None]:
+    """Status, weakest link and its ratio: the first open link, else the highest ratio, at a tie the earlier link.
+
+    A link that breaks a rule besides its ratio (spacing) makes the line "over" too.
+    """
     worst: LinkResult | None = None
     for link in links:
         if link.check.status in OPEN:
@@ -230,7 +236,8 @@ def _weakest(links: Iterable[LinkResult]) -> tuple[Status, str | None, float | N
         if link.check.ratio is not None and (worst is None or link.check.ratio > (worst.check.ratio or 0.0) + 1e-12):
             worst = link
     assert worst is not None
-    return worst.check.status, worst.link, worst.check.ratio
+    over = any(link.check.status == "over" for link in links)
+    return "over" if over else worst.check.status, worst.link, worst.check.ratio
 
 
 def _open_messages(links: Iterable[LinkResult]) -> tuple[str, ...]:
@@ -244,10 +251,27 @@ def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
             raise OutOfRange(f"{where}.role", item.role, f"must be one of {', '.join(ROLES)}")
         if item.count < 0 or (item.positions_in and not _places_fit(item)):
             raise OutOfRange(f"{where}.count", item.count, f"must match the {len(item.positions_in)} places given")
+        _require_places(where, item, 12 * line.length_ft)
         context.values.connector(item.connector)
         for name, number, most in (("panel", item.panel, line.panels), ("piece", item.piece, line.sill_pieces)):
             if number is not None and not 1 <= number <= len(most):
                 raise OutOfRange(f"{where}.{name}", number, f"must be from 1 to {len(most)}")
+    _require_places_apart(where, schedule)
+
+
+def _require_places(where: str, item: ScheduleItem, length_in: float) -> None:
+    for at in item.positions_in:
+        if not -PLACE_TOLERANCE_IN <= at <= length_in + PLACE_TOLERANCE_IN:
+            raise OutOfRange(f"{where}.positions_in", at, f"must be on the line, from 0 to {length_in:g} in")
+
+
+def _require_places_apart(where: str, schedule: LineSchedule) -> None:
+    """One thing a place: what was entered twice must not carry twice."""
+    for role in ROLES:
+        places = sorted(at for item in schedule.rows(role) for at in item.positions_in)
+        for one, following in pairwise(places):
+            if following - one < SAME_PLACE_IN:
+                raise OutOfRange(f"{where}.positions_in", following, f"must be given once among the {role}")
 
 
 def _places_fit(item: ScheduleItem) -> bool:

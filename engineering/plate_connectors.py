@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from engineering.clauses import TOENAIL_LIMIT, convention
@@ -228,6 +228,7 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[LinkRes
         step("capacity_lb", "capacity", "n·Z'", capacity_lb, "lb", rule, n=count, Z=weakest.each_lb),
     )  # fmt: skip
     more = count_for(demand_lb / weakest.each_lb) - count
+    gaps = _gaps(context, rows, weakest.name)
     checked = weighed(
         name,
         demand_lb,
@@ -238,10 +239,12 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[LinkRes
         warnings=(
             *shortfall(more, weakest.name),
             *refused,
-            *_gaps(context, rows, weakest.name),
+            *gaps,
             *weakest.check.warnings,
         ),
     )
+    if gaps:  # enough of them, but not spread over the line as the demand is
+        checked = replace(checked, status="over")
     return LinkResult(link="1", name=name, check=checked), weakest
 
 

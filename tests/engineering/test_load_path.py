@@ -278,3 +278,26 @@ def test_a_softer_wood_never_makes_a_line_stronger():
     softer = ratios(check_chain(with_line(given_house, "A", framing=changed), schedule))
     assert all(b >= a for a, b in zip(base, softer, strict=True) if a is not None and b is not None)
     assert softer[4] > base[4]  # panel
+
+
+def test_a_connector_off_the_line_or_given_twice_is_refused():
+    given_house = house()
+    schedule = assess(given_house).schedule
+    row = schedule.line("1").rows("floor to plate")[0]
+    off = (*row.positions_in[:-1], 12 * 28.0 + 60)
+    with pytest.raises(OutOfRange, match="must be on the line"):
+        check_chain(given_house, edited(schedule, "1", "floor to plate", positions_in=off))
+    twice = (row.positions_in[0], *row.positions_in[:-1])
+    with pytest.raises(OutOfRange, match="must be given once among the floor to plate"):
+        check_chain(given_house, edited(schedule, "1", "floor to plate", positions_in=twice))
+
+
+def test_enough_screws_at_one_end_are_not_enough_for_the_line():
+    given_house = house()
+    schedule = assess(given_house).schedule
+    row = schedule.line("1").rows("floor to plate")[0]
+    crowded = tuple(10 + 3.0 * place for place in range(row.count))
+    line = check_chain(given_house, edited(schedule, "1", "floor to plate", positions_in=crowded)).line("1")
+    assert (line.status, line.link("1").check.status) == ("over", "over")
+    assert line.link("1").check.ratio < 1
+    assert any("more than the maximum spacing" in warning for warning in line.warnings)

@@ -147,7 +147,9 @@ def test_no_anchor_at_all_is_open_not_over():
 
 def test_an_anchor_moved_out_of_its_panel_counts_as_nothing():
     given_house = house()
-    schedule = edited(assess(given_house).schedule, "2", "sill anchors", positions_in=(30.0, 100.0), count=2)
+    schedule = edited(
+        assess(given_house).schedule, "2", "sill anchors", of_panel=1, positions_in=(30.0, 100.0), count=2
+    )
     part = check_chain(given_house, schedule).line("2").link("6a").parts[0]
     assert part.step("new").value == 1
     assert "anchor at 100 in stands outside panel 1, sill piece 1" in part.warnings
@@ -155,7 +157,7 @@ def test_an_anchor_moved_out_of_its_panel_counts_as_nothing():
 
 def test_an_anchor_moved_to_the_sill_end_counts_as_nothing():
     given_house = house()
-    schedule = edited(assess(given_house).schedule, "2", "sill anchors", positions_in=(3.0, 40.0), count=2)
+    schedule = edited(assess(given_house).schedule, "2", "sill anchors", of_panel=1, positions_in=(3.0, 40.0), count=2)
     part = check_chain(given_house, schedule).line("2").link("6a").parts[0]
     assert part.step("new").value == 1
     assert any("7 diameters" in warning for warning in part.warnings)

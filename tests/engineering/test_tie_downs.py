@@ -82,7 +82,7 @@ def test_the_moment_of_the_stories_above_is_said_to_be_left_out():
 
 def test_two_tie_downs_at_one_end_leave_the_other_open():
     given_house = house()
-    moved = edited(assess(given_house).schedule, "1", "tie-downs", positions_in=(4.5, 9.0))
+    moved = edited(assess(given_house).schedule, "1", "tie-downs", of_panel=1, positions_in=(4.5, 9.0))
     check = check_chain(given_house, moved).line("1").link("7a").check
     assert check.notes[0].startswith("panel 1: 1 more tie-down needed")
 

@@ -38,11 +38,11 @@ def line_of(given: HouseInputs, label: str) -> WallLine:
     return next(one for one in given.lines if one.label == label)
 
 
-def edited(schedule: Schedule, label: str, role: str, **changes: Any) -> Schedule:
-    """A schedule with every row of a role on a line changed; `count=0` takes the rows out."""
+def edited(schedule: Schedule, label: str, role: str, *, of_panel: int | None = None, **changes: Any) -> Schedule:
+    """A schedule with every row of a role on a line (or of one panel) changed; `count=0` takes the rows out."""
 
     def row(item: ScheduleItem) -> ScheduleItem | None:
-        if item.role != role:
+        if item.role != role or of_panel not in (None, item.panel):
             return item
         if changes.get("count") == 0:
             return None
