@@ -102,6 +102,8 @@ def checked(
     if unknown := [line.label for line in schedule.lines if line.label not in labels]:
         raise OutOfRange("schedule.lines", unknown, f"must be among {', '.join(labels)}")
     by_label = {line.label: line for line in schedule.lines}
+    if len(by_label) != len(schedule.lines):
+        raise OutOfRange("schedule.lines", [line.label for line in schedule.lines], "must give each line once")
     results = tuple(
         _line(context, by_label.get(context.line.label, LineSchedule(label=context.line.label, items=())))
         for context in lines

@@ -258,8 +258,14 @@ def _gaps(context: LineContext, rows: tuple[ScheduleItem, ...], name: str) -> tu
     """Where the rows leave through-plate screws further apart than the company's maximum."""
     places = sorted(at for row in rows for at in row.positions_in)
     maximum_in = context.inputs.criteria.maximum_connector_spacing_in
-    if name != SCREWS or not places:
+    if name != SCREWS:
         return ()
+    count = sum(row.count for row in rows)
+    if len(places) != count:  # some without a place: at best they are even
+        even_in = 12 * context.demand.length_ft / count
+        if even_in <= maximum_in + 1e-9:
+            return ()
+        return (f"screws at {even_in:g} in: more than the maximum spacing of {maximum_in:g} in",)
     wide = [
         (one, following)
         for one, following in pairwise((0.0, *places, 12 * context.demand.length_ft))

@@ -7,7 +7,7 @@ the light-frame conditions are all shown.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engineering.clauses import LIGHT_FRAME_ANCHORS, convention
 from engineering.connector_values import LineContext
@@ -272,8 +272,8 @@ def _link(context: LineContext, rows: tuple[ScheduleItem, ...], link: str) -> Li
         step("new_total", "n_line", "in panels and by the sill piece rule", total, "-", SHARES),
     )
     warnings = [warning for part in parts for warning in part.warnings]
-    if link == "6a":
-        warnings += piece_warnings(context, rows)
+    too_few = [*panel_warnings(context, rows), *piece_warnings(context, rows)] if link == "6a" else []
+    warnings += [warning for warning in too_few if warning not in warnings]
     checked = weighed(
         name,
         worst.demand,
@@ -283,7 +283,21 @@ def _link(context: LineContext, rows: tuple[ScheduleItem, ...], link: str) -> Li
         notes=(worst.name,),
         warnings=tuple(warnings),
     )
+    if too_few:  # strong enough, but under the least number of a panel or a sill piece
+        checked = replace(checked, status="over")
     return LinkResult(link=link, name=name, check=checked, parts=parts)
+
+
+def panel_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list[str]:
+    """Panels with fewer anchors than their minimum, new and accepted old ones together."""
+    found: list[str] = []
+    for panel in panels(context):
+        own = [footing for footing in footings(context) if footing.panel == panel.number]
+        old = sum(credit(context, footing).count for footing in own)
+        new = sum(row.count for row in rows if row.panel == panel.number)
+        more = context.inputs.criteria.anchors_per_panel - old - new
+        found += shortfall(more, "sill anchors", f"in panel {panel.number}")
+    return found
 
 
 def piece_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list[str]:

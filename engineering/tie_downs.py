@@ -18,6 +18,7 @@ from engineering.wall_panels import Panel, panels
 
 ROLE, ANCHOR_ROLE = "tie-downs", "tie-down anchors"
 ENDS = 2
+ROD_TOLERANCE_IN = 0.5  # a rod's place as built; further in, the arm is another ("common practice, no source")
 RATIOS = ("tension_ratio", "bearing_ratio")
 OVERTURNING = convention(11, "about the panel end, arm to the tie-down rod")
 
@@ -227,9 +228,11 @@ def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], r
     here = [row for row in rows if row.role == role and row.panel == panel.number]
     missing = ENDS - sum(row.count for row in here)
     places = [at for row in here for at in row.positions_in]
-    if places and missing == 0:
-        middle_in = 6 * (panel.span.from_ft + panel.span.to_ft)
-        missing = (max(places) <= middle_in) + (min(places) >= middle_in)
+    if places:  # the arm is to these rods: one nearer the middle pulls harder
+        from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
+        rod_in = context.line.end_post.rod_from_end_in + ROD_TOLERANCE_IN
+        missing = ENDS - any(0 <= at - from_in <= rod_in for at in places)
+        missing -= any(0 <= to_in - at <= rod_in for at in places)
     what = role if missing > 1 else role.removesuffix("s")
     if missing > 0:
         return None, f"{missing} more {what} needed, one at each end"

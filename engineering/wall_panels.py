@@ -190,7 +190,9 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
         return LinkResult(link="4", name=name, check=outside_chain(name, ON_SILL))
     if not shared:
         return LinkResult(link="4", name=name, check=open_link(name, None, unit="plf"))
-    nailing = {row.panel: row for row in rows if row.spacing_in and row.count}
+    nailing: dict[int | None, ScheduleItem] = {}
+    for row in sorted((row for row in rows if row.spacing_in and row.count), key=lambda row: row.spacing_in or 0.0):
+        nailing[row.panel] = row  # of two rows for one panel the wider spacing counts
     parts = tuple(_scheduled_panel_check(context, panel, nailing.get(panel.number)) for panel in shared)
     steps = list(_line_steps(context, shared))
     if bare := [str(panel.number) for panel, part in zip(shared, parts, strict=True) if part.status == "open"]:
@@ -240,12 +242,18 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, row: ScheduleItem
         return open_link(name, panel.unit_shear_plf, "no edge nailing", unit="plf")
     try:
         sheathing_nail_matches(context, row.connector)
-        fitting = [spacing for spacing in SPACINGS_IN if spacing >= row.spacing_in - 1e-9]
-        if not fitting:
-            raise OutOfRange("spacing_in", row.spacing_in, "edge nails must be at 2 in or wider")
-        if row.spacing_in > SPACINGS_IN[0] + 1e-9:
-            raise OutOfRange("spacing_in", row.spacing_in, "edge nails must be at 6 in or closer")
-        check = _panel_check(context, panel, fitting[-1])
+        if not SPACINGS_IN[-1] - 1e-9 <= row.spacing_in <= SPACINGS_IN[0] + 1e-9:
+            raise OutOfRange("spacing_in", row.spacing_in, "edge nails must be from 2 to 6 in apart")
+        # Fewer nails than the spacing takes are as good as the next wider spacing that they fill.
+        filled = [
+            spacing
+            for spacing in SPACINGS_IN
+            if spacing >= row.spacing_in - 1e-9 and row.count >= edge_nail_count(context, panel, spacing)
+        ]
+        if not filled:
+            least = edge_nail_count(context, panel, SPACINGS_IN[0])
+            raise OutOfRange("count", row.count, f"must be at least {least} edge nails, {SPACINGS_IN[0]} in apart")
+        check = _panel_check(context, panel, filled[-1])
     except OutOfRange as error:
         return open_link(name, panel.unit_shear_plf, reason_of(error), unit="plf")
     return weighed(
@@ -257,8 +265,9 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, row: ScheduleItem
 def sheathing_nail_matches(context: LineContext, key: str) -> None:
     """Raise OutOfRange where a row's nail is not the sheathing's: a thinner one makes another panel."""
     nail, sheathing = context.values.nail(key), context.line.sheathing
-    if (nail.diameter_in, nail.length_in) != (sheathing.nail_diameter_in, sheathing.nail_length_in):
-        allowed = f"must be the sheathing's nail, {sheathing.nail_diameter_in:g} × {sheathing.nail_length_in:g} in"
+    size = (sheathing.nail_diameter_in, sheathing.nail_length_in, sheathing.finish)
+    if (nail.diameter_in, nail.length_in, nail.finish) != size:
+        allowed = f"must be the sheathing's nail, {size[0]:g} × {size[1]:g} in, {size[2]}"
         raise OutOfRange("connector", key, allowed)
 
 
