@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
+from engineering.collectors import bare_floor, struts
 from engineering.connector_values import LineContext
 from engineering.inputs import AsFoundNailing, ExistingAnchor
 from engineering.link_checks import LINK_NAMES, open_link, outside_chain, value_step, weighed
@@ -22,7 +23,7 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
     checks = {
         "1": _nailing(context, "1"),
         "2": _nailing(context, "2") if in_chain(context) else outside_chain(LINK_NAMES["2"], "no two plates to pass"),
-        "3": outside_chain(LINK_NAMES["3"], "no panel to drag to"),
+        "3": _drag(context),
         "4": outside_chain(LINK_NAMES["4"], ON_SILL) if context.on_sill else _no_panel("4"),
         "5": outside_chain(LINK_NAMES["5"], ON_SILL) if context.on_sill else _no_panel("5"),
         "6a": _anchors(context, "6a"),
@@ -32,6 +33,13 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
     }
     names = {**LINK_NAMES, "1": link_name(context)}
     return tuple(LinkResult(link=link, name=names[link], check=check) for link, check in checks.items())
+
+
+def _drag(context: LineContext) -> Check:
+    name, bare = LINK_NAMES["3"], (*struts(context), *bare_floor(context)) if context.on_sill else ()
+    if bare:
+        return open_link(name, context.demand.demand_lb, "; ".join(bare))
+    return outside_chain(name, "no panel to drag to")
 
 
 def _no_panel(link: str) -> Check:

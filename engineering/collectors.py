@@ -97,6 +97,14 @@ def struts(context: LineContext) -> tuple[str, ...]:
     return tuple(found)
 
 
+def bare_floor(context: LineContext) -> tuple[str, ...]:
+    """Where the joists bear on the sill: stretches of the line with no sill piece to take the floor's shear."""
+    pieces = context.line.sill_pieces
+    ends_ft = [0.0, *(edge for piece in pieces for edge in (piece.from_ft, piece.to_ft)), context.demand.length_ft]
+    bare = [(a, b) for a, b in zip(ends_ft[::2], ends_ft[1::2], strict=True) if b - a > LINE_OFF_OUTLINE_FT]
+    return tuple(f"no sill, and no collector, under the floor from {a:g} to {b:g} ft" for a, b in bare)
+
+
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     """Splice nails at each plate lap for the largest drag on the line; one row without a place where unseen."""
     line, key = context.line, context.line.methods.splice_nail
@@ -127,6 +135,8 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
     """
     name, line = LINK_NAMES["3"], context.line
     shared = panels(context)
+    if context.on_sill and (reasons := (*struts(context), *bare_floor(context))):
+        return _open(context.demand.demand_lb, "; ".join(reasons), ())
     if not shared:
         return LinkResult(link="3", name=name, check=outside_chain(name, "no panel on this line to drag to"))
     forces = drag(context, shared)

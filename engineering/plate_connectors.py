@@ -9,7 +9,7 @@ from engineering.clauses import TOENAIL_LIMIT, convention
 from engineering.connector_values import Connector, LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FRAMING_ANGLE
-from engineering.inputs import NOT_OBSERVED, LagScrew, Nail
+from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, Framing, LagScrew, Nail
 from engineering.layout import Keep, even_positions, place, stud_keeps
 from engineering.link_checks import (
     FLOOR_TO_SILL,
@@ -29,6 +29,7 @@ ROLE = "floor to plate"
 SCREWS, ANGLES, LAGS, TOENAILS = "through-plate screws", "framing angles", "lag screws", "toenails"
 THROUGH_METHODS = (SCREWS, LAGS)
 TOENAIL_LIMIT_PLF = 150.0
+LAG_EDGE_DIAMETERS = 1.5  # load along the grain, NDS Table 12.5.1C
 
 # Working clearances of a connector driven from below: chuck and jig beside a stud, wood to a joint or an end.
 STUD_CLEAR_IN = 1.5
@@ -68,6 +69,8 @@ def method(context: LineContext, key: str) -> Method:
     name, line = method_name(connector), context.line
     if context.on_sill and name in THROUGH_METHODS:
         raise OutOfRange("plates_in", (), "no top plate to go through: the joists bear on the sill")
+    if name in THROUGH_METHODS and not isinstance(connector, Nail):
+        _require_wood_round(line.framing, connector)
     if isinstance(connector, Nail):
         local_plf = context.local_demand_plf()
         if context.high_seismic and local_plf > TOENAIL_LIMIT_PLF + 1e-9:
@@ -85,6 +88,24 @@ def method(context: LineContext, key: str) -> Method:
         )
     assert check.capacity is not None
     return Method(name, key, check.capacity, check)
+
+
+def _require_wood_round(framing: Framing, connector: LagScrew | EvaluatedConnector) -> None:
+    """Raise OutOfRange unless a connector on the joist's middle keeps its edge in joist and plates, and its top."""
+    edge_in = LAG_EDGE_DIAMETERS * connector.diameter_in
+    if isinstance(connector, LagScrew):
+        penetration_in = connector.length_in - sum(framing.plates_in) - connector.washer_in
+        if penetration_in >= framing.rim_depth_in:
+            raise OutOfRange("lag.length_in", connector.length_in, "must be shorter: not through the joist's top")
+        if framing.rim_thickness_in / 2 < edge_in - 1e-9:
+            allowed = f"must be at least {2 * edge_in:g} in: {LAG_EDGE_DIAMETERS:g} D to each edge (NDS 12.5.1)"
+            raise OutOfRange("rim_thickness_in", framing.rim_thickness_in, allowed)
+    elif connector.minimum_edge_in is not None:
+        edge_in = connector.minimum_edge_in
+    beyond_in = framing.plate_width_in - framing.rim_set_back_in - framing.rim_thickness_in / 2
+    if beyond_in < edge_in - 1e-9:
+        allowed = f"must leave {edge_in:g} in of the {framing.plate_width_in:g} in plates beyond the joist's middle"
+        raise OutOfRange("rim_set_back_in", framing.rim_set_back_in, allowed)
 
 
 def count_of(context: LineContext, chosen: Method) -> int:

@@ -75,6 +75,8 @@ def _short_of_bays(inputs: DemandInputs, above: dict[str, float]) -> str:
     for axis in ("x", "y"):
         across = 1 if axis == "x" else 0
         running = [line for line in inputs.lines if axis_of(line) == axis]
+        if not running:
+            return f"no wall line runs along {axis}"
         for edge in {min(line.start_ft[across] for line in running), max(line.start_ft[across] for line in running)}:
             side = [line for line in running if abs(line.start_ft[across] - edge) <= LINE_OFF_OUTLINE_FT]
             names = " and ".join(line.label for line in side)

@@ -238,9 +238,10 @@ def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], r
         return None, f"{missing} more {what} needed, one at each end"
     kind, use = ("tie-down", USE_TIE_DOWN) if role == ROLE else ("tie-down anchor", USE_TIE_DOWN_ANCHOR)
     try:
-        values = [
-            context.values.allowable(context.line, context.values.evaluated(row.connector, kind), use) for row in here
-        ]
+        parts = [context.values.evaluated(row.connector, kind) for row in here]
+        post = (context.line.framing.studs,) if role == ROLE else ()
+        # A report that lists species covers those end posts alone.
+        values = [context.values.allowable(context.line, part, use, post if part.species else ()) for part in parts]
     except OutOfRange as error:
         return None, reason_of(error)
     return min(values, key=lambda value: value.capacity or 0.0), ""
