@@ -9,6 +9,7 @@ from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.link_checks import (
     LINK_NAMES,
+    RATIO_LIMIT,
     count_for,
     open_link,
     outside_chain,
@@ -132,7 +133,19 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...]) 
     holds = nails_a_block_holds(context, widest_in, diameter_in)
     if each > holds:
         return open_link(name, shear_lb, f"a block holds {holds} nails at {SPACING_DIAMETERS:g} diameters, not {each}")
+    # A narrow bay's block holds fewer: the others of the panel must take its share.
+    placed = sum(min(each, nails_a_block_holds(context, bay_in, diameter_in)) for bay_in in bays)
     ratio = shear_lb / (each * value.capacity)
+    if ratio <= RATIO_LIMIT < panel.share_lb / max(placed * value.capacity, 1e-9):
+        rule = convention(5, "blocks of the whole panel")
+        few = step("panel_block_nails", "n", "nails that the panel's blocks hold", placed, "nails", rule)
+        more = (f"{name}: blocks hold {placed} nails, {count_for(panel.share_lb / value.capacity)} needed",)
+        if not placed:
+            return open_link(name, panel.share_lb, more[0], steps=(few,))
+        return weighed(
+            name, panel.share_lb, placed * value.capacity, clause=value.clause,
+            steps=(few, value_step("block_nail_lb", value)), warnings=more,
+        )  # fmt: skip
     needed = count_for(shear_lb / value.capacity)
     rule = convention(5, "block in every stud bay")
     steps = (

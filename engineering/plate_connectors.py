@@ -276,22 +276,35 @@ def _why_nothing(context: LineContext) -> str:
 
 
 def _gaps(context: LineContext, rows: tuple[ScheduleItem, ...], name: str) -> tuple[str, ...]:
-    """Where the rows leave through-plate screws further apart than the company's maximum."""
-    places = sorted(at for row in rows for at in row.positions_in)
-    maximum_in = context.inputs.criteria.maximum_connector_spacing_in
+    """Where through-plate screws are further apart than the company's maximum, or others far from even."""
     if name != SCREWS:
-        return ()
+        return uneven(context, rows)
+    maximum_in = context.inputs.criteria.maximum_connector_spacing_in
+    places = sorted(at for row in rows for at in row.positions_in)
     count = sum(row.count for row in rows)
     if len(places) != count:  # some without a place: at best they are even
         even_in = 12 * context.demand.length_ft / count
         if even_in <= maximum_in + 1e-9:
             return ()
         return (f"screws at {even_in:g} in: more than the maximum spacing of {maximum_in:g} in",)
-    wide = [
-        (one, following)
-        for one, following in pairwise((0.0, *places, 12 * context.demand.length_ft))
-        if following - one > maximum_in + 1e-9
-    ]
     return tuple(
-        f"no screw from {a:g} to {b:g} in: more than the maximum spacing of {maximum_in:g} in" for a, b in wide
+        f"no screw from {a:g} to {b:g} in: more than the maximum spacing of {maximum_in:g} in"
+        for a, b in _wide(context, places, maximum_in)
     )
+
+
+def uneven(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[str, ...]:
+    """Gaps in a row that leave it far from even: over twice its mean spacing and over the company's maximum."""
+    places = sorted(at for row in rows for at in row.positions_in)
+    if not places:
+        return ()
+    mean_in = 12 * context.demand.length_ft / len(places)
+    limit_in = max(2 * mean_in, context.inputs.criteria.maximum_connector_spacing_in)
+    return tuple(
+        f"nothing from {a:g} to {b:g} in: not spread over the line" for a, b in _wide(context, places, limit_in)
+    )
+
+
+def _wide(context: LineContext, places: list[float], limit_in: float) -> list[tuple[float, float]]:
+    ends = (0.0, *places, 12 * context.demand.length_ft)
+    return [(one, following) for one, following in pairwise(ends) if following - one > limit_in + 1e-9]

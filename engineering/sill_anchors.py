@@ -33,6 +33,7 @@ from engineering.wall_panels import panels
 ROLE = "sill anchors"
 # New-build rule of IRC R403.1.6 as AWC answers on it (awc.org/faqs, read): 7 diameters to 12 in from a sill end.
 END_DIAMETERS = 7.0
+APART_DIAMETERS = 4.0  # bolts in a row, full value: NDS Table 12.5.1B
 SECTION_LOSS_LIMIT_PERCENT = 20.0
 SHARES = convention(10, "anchors by panel on its own sill piece")
 
@@ -360,17 +361,21 @@ def _chosen_lb(context: LineContext, link: str) -> float:
 
 
 def _standing(line: WallLine, footing: Footing, row: ScheduleItem, diameter_in: float) -> tuple[int, list[str]]:
-    """How many anchors of a row stand where they count: inside the footing, 7 diameters from the piece's ends."""
+    """How many anchors of a row stand where they count: inside the footing, 7 diameters from ends, 4 apart."""
     if not row.positions_in:
         return row.count, []
-    lost = []
-    for at_in in row.positions_in:
+    lost, standing = list[str](), list[float]()
+    for at_in in sorted(row.positions_in):
         if not footing.holds(at_in / 12):
             lost.append(f"anchor at {at_in:g} in stands outside {footing.name}")
         elif _near_end(line, at_in / 12, diameter_in):
             lost.append(
                 f"anchor at {at_in:g} in is nearer than {END_DIAMETERS:g} diameters to the end of its sill piece"
             )
+        elif standing and at_in - standing[-1] < APART_DIAMETERS * diameter_in - 1e-9:
+            lost.append(f"anchor at {at_in:g} in is nearer than {APART_DIAMETERS:g} diameters to the one before")
+        else:
+            standing.append(at_in)
     return row.count - len(lost), lost
 
 

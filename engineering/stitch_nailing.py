@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
@@ -17,7 +19,7 @@ from engineering.link_checks import (
     value_step,
     weighed,
 )
-from engineering.plate_connectors import THROUGH_METHODS, Method, plate_keeps
+from engineering.plate_connectors import THROUGH_METHODS, Method, plate_keeps, uneven
 from engineering.results import LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
@@ -139,6 +141,7 @@ def check(
     notes = (f"{fewer} fewer than beside each connector",) if fewer > 0 else ()
     if reach == NOT_OBSERVED:
         notes = (*notes, "taken as in the chain: where the top nails end was not observed")
+    gaps = uneven(context, rows)
     checked = weighed(
         name,
         demand_lb,
@@ -146,6 +149,8 @@ def check(
         clause=value.clause,
         steps=tuple(steps),
         notes=notes,
-        warnings=shortfall(by_demand - count, "stitch nails"),
+        warnings=(*shortfall(by_demand - count, "stitch nails"), *gaps),
     )
+    if gaps:  # enough of them, but crowded
+        checked = replace(checked, status="over")
     return LinkResult(link="2", name=name, check=checked)

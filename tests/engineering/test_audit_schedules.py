@@ -8,7 +8,7 @@ import pytest
 
 from engineering.errors import OutOfRange
 from engineering.house import assess, check_chain
-from tests.engineering.varied import edited, house
+from tests.engineering.varied import edited, house, with_line
 
 
 def _rechecked(label, role, **changes):
@@ -89,3 +89,34 @@ def test_a_line_given_twice_is_refused():
     schedule = assess(house()).schedule
     with pytest.raises(OutOfRange, match=r"schedule\.lines"):
         check_chain(house(), replace(schedule, lines=(*schedule.lines, schedule.lines[0])))
+
+
+def test_stitch_nails_all_at_one_end_are_not_spread():
+    crowded = tuple(2.5 + 1.25 * number for number in range(20))
+    check = _rechecked("A", "stitch nails", positions_in=crowded).link("2").check
+    assert (check.status, check.ratio < 1) == ("over", True)
+    assert "nothing from 26.25 to 480 in: not spread over the line" in check.warnings
+
+
+def test_framing_angles_all_at_one_end_are_not_spread():
+    given = with_line(house(), "B", methods={"floor_to_plate": "angle"})
+    schedule = assess(given).schedule
+    count = schedule.line("B").count("floor to plate")
+    crowded = edited(schedule, "B", "floor to plate", positions_in=tuple(6.0 + 4 * one for one in range(count)))
+    assert assess(given).line("B").link("1").check.status == "ok"
+    assert check_chain(given, crowded).line("B").link("1").check.status == "over"
+
+
+def test_blocks_of_narrow_bays_hold_fewer_nails():
+    # A stud every 4 in from 16 to 48 in: 2-1/2 in clear hold no 0.162 in nail at 15 diameters.
+    studs = tuple(sorted({*range(0, 337, 16), *range(16, 49, 4)}))
+    given = with_line(house(), "1", framing={"stud_centrelines_in": tuple(float(at) for at in studs)})
+    check = assess(given).line("1").link("5").check
+    assert check.status == "over"
+    assert any(warning.startswith("panel 1: blocks hold") for warning in check.warnings)
+
+
+def test_anchors_side_by_side_do_not_both_count():
+    link = _rechecked("B", "sill anchors", of_panel=1, positions_in=(40.0, 41.0)).link("6a")
+    assert link.check.status == "over"
+    assert "anchor at 41 in is nearer than 4 diameters to the one before" in link.check.warnings

@@ -58,7 +58,7 @@ def test_without_stitch_nails_the_path_is_open_and_has_no_ratio():
 def test_missing_stitch_nails_are_over_and_counted():
     check = _rechecked("A", "stitch nails", count=15).link("2").check
     assert check.status == "over"
-    assert check.warnings == ("4 more stitch nails needed",)  # 19 by demand
+    assert check.warnings[0] == "4 more stitch nails needed"  # 19 by demand
     assert check.notes == ("5 fewer than beside each connector",)  # 2 beside each of 10
 
 
