@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import fcntl
+import json
 import os
 import re
 import subprocess
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from uuid import uuid4
 
@@ -44,10 +46,10 @@ class DemoCompany:
         )
 
 
-def own_environment(folder: Path, port: int) -> dict[str, str]:
+def own_environment(folder: Path, url: str) -> dict[str, str]:
     """Local mode in `folder`, on a database of its own beside the suite's."""
     kept = {name: value for name, value in os.environ.items() if not name.startswith("STEMWALL_")}
-    environment = kept | {"STEMWALL_VAR": str(folder), "STEMWALL_URL": f"http://127.0.0.1:{port}"}
+    environment = kept | {"STEMWALL_VAR": str(folder), "STEMWALL_URL": url}
     if databases.KIND == "postgresql":
         server = os.environ["STEMWALL_DATABASE_URL"].rpartition("/")[0]
         name = f"demo_{uuid4().hex[:8]}"
@@ -59,9 +61,20 @@ def own_environment(folder: Path, port: int) -> dict[str, str]:
 
 @pytest.fixture(scope="session")
 def demo_company(tmp_path_factory: pytest.TempPathFactory) -> DemoCompany:
-    """A demo made over the rest of an earlier, half-made one."""
-    port = free_port()
-    company = DemoCompany(own_environment(tmp_path_factory.mktemp("demo"), port), f"http://127.0.0.1:{port}", "", {})
+    """A demo made over the rest of an earlier, half-made one; made once a run, whoever of the workers comes first."""
+    shared = Path(os.environ["STEMWALL_TEST_RUN"])
+    made = shared / "demo.json"
+    with (shared / "demo.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not made.exists():
+            company = _made(shared / "demo")
+            made.write_text(json.dumps(asdict(company)))
+    return DemoCompany(**json.loads(made.read_text()))
+
+
+def _made(folder: Path) -> DemoCompany:
+    url = f"http://127.0.0.1:{free_port()}"
+    company = DemoCompany(own_environment(folder, url), url, "", {})
     assert company.manage("migrate", "--verbosity", "0").returncode == 0
     leftover = (
         "from jobs.models import Company, User; User.objects.create(username='leftover');"
@@ -72,23 +85,25 @@ def demo_company(tmp_path_factory: pytest.TempPathFactory) -> DemoCompany:
     done = company.manage("demo", "--once", "--reset")
     assert done.returncode == 0, done.stdout + done.stderr
     found = re.findall(r"^  (\w+)\s+(\S+)\s+(?:office|estimator|engineer|installer): ", done.stdout, re.MULTILINE)
-    return DemoCompany(company.environment, company.url, done.stdout, dict(found))
+    return replace(company, output=done.stdout, passwords=dict(found))
 
 
 @pytest.fixture(scope="session")
 def demo_server(demo_company: DemoCompany) -> Iterator[DemoCompany]:
-    """The demo behind the web server that the demo itself uses."""
-    port = int(demo_company.url.rpartition(":")[2])
+    """The demo behind the web server that the demo itself uses, on a port of this worker's own."""
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    company = replace(demo_company, url=url, environment=demo_company.environment | {"STEMWALL_URL": url})
     process = subprocess.Popen(
         [sys.executable, "-m", "gunicorn", "jobs.project.wsgi", "--bind", f"127.0.0.1:{port}", "--workers", "2"],
         cwd=ROOT,
-        env=demo_company.environment,
+        env=company.environment,
         stdout=subprocess.DEVNULL,
         stderr=subprocess.DEVNULL,
     )
     try:
         wait_until(lambda: answers(port), seconds=30, what="the demo's web server")
-        yield demo_company
+        yield company
     finally:
         process.terminate()
         process.wait(15)

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import factory
 from django.utils import timezone
 
+from engineering import evaluated
 from jobs import models
 from tests.factories.base import Factory
 
@@ -49,7 +50,7 @@ class EvaluatedFactory(Factory):
     model = "invented"
     issued_on = date(2024, 1, 1)
     expires_on = factory.LazyFunction(lambda: timezone.localdate() + timedelta(days=365))
-    use = "lateral, through plates into side grain"
+    use = evaluated.USE_THROUGH_PLATES
     species = ["Douglas Fir-Larch"]
     minimum_penetration_in = 2.0
     minimum_edge_in = 0.625

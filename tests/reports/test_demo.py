@@ -23,7 +23,6 @@ from tests.factories import CompanyFactory, UserFactory
 from tests.reports.papers import section
 
 
-@pytest.mark.xdist_group("demo")
 class TestTheCommand:
     def test_it_starts_over_and_prints_a_password_for_each_role_once(self, demo_company):
         assert "Emptied the demo's database" in demo_company.output
@@ -34,7 +33,8 @@ class TestTheCommand:
         assert again.returncode == 0, again.stderr
         assert "26-" not in again.stderr
         assert not any(password in again.stdout for password in demo_company.passwords.values())
-        assert again.stdout.count(": valid, ") == 2
+        assert again.stdout.count(": valid, ") >= 2  # an engineer may have stamped more since
+        assert "NOT VALID" not in again.stdout
 
     def test_every_file_that_it_names_is_there(self, demo_company):
         named = [line.rpartition(", ")[2] for line in demo_company.output.splitlines() if line.endswith(".pdf")]

@@ -11,7 +11,7 @@ from django.conf import settings
 from django.core.files.storage import default_storage
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.db import transaction
+from django.db import connection, transaction
 from django.utils import timezone
 
 from jobs.models import Company, Job, Packet, Stamp, User
@@ -32,10 +32,8 @@ class Command(BaseCommand):
     def handle(self, *, once: bool, reset: bool, **options: Any) -> None:
         if settings.ENV.company:
             raise CommandError("STEMWALL_HOSTS is set: this is a company's server, not a place for a demo.")
+        is_demo = self._is_demo()  # asked first: a company's database is not even migrated
         call_command("migrate", verbosity=0)
-        is_demo = Company.objects.filter(demo=True).exists()
-        if not is_demo and (User.objects.exists() or Company.objects.exists()):
-            raise CommandError("This database holds a company's own data; a demo neither loads nor resets it.")
         if reset and is_demo:
             self._empty()
             is_demo = False
@@ -46,6 +44,16 @@ class Command(BaseCommand):
             self._report()
             if not once:
                 self._serve(worker)
+
+    def _is_demo(self) -> bool:
+        """Whether a demo was loaded here; CommandError where somebody's own data lies."""
+        if Company._meta.db_table not in connection.introspection.table_names():
+            return False
+        if Company.objects.filter(demo=True).exists():
+            return True
+        if User.objects.exists() or Company.objects.exists():
+            raise CommandError("This database holds a company's own data; a demo neither loads nor resets it.")
+        return False
 
     def _empty(self) -> None:
         call_command("flush", interactive=False, verbosity=0)
