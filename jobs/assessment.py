@@ -108,7 +108,7 @@ def _house_facts(surveyed: House) -> dict[str, Any]:
 
 
 def _test(day: datetime.date | None, found: str) -> str:
-    return f"{day.isoformat()}: {found}" if day else "not tested"
+    return f"{day.day} {day:%b %Y}: {found}" if day else "not tested"
 
 
 def _criteria_facts(sheet: CriteriaSheet) -> dict[str, Any]:

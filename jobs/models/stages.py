@@ -34,11 +34,11 @@ OVER = (Stage.CLOSED, Stage.LOST, Stage.CANCELLED)
 
 
 class LegalBasis(models.TextChoices):
-    A3_PRESCRIPTIVE = "appendix A3 prescriptive"
-    A3_ENGINEERED = "appendix A3 engineered"
-    VOLUNTARY = "voluntary lateral alteration"
-    LOCAL_MANDATE = "local mandate"
-    STANDARD_PLAN = "jurisdiction standard plan"
+    A3_PRESCRIPTIVE = "appendix A3 prescriptive", "appendix A3 prescriptive"
+    A3_ENGINEERED = "appendix A3 engineered", "appendix A3 engineered"
+    VOLUNTARY = "voluntary lateral alteration", "voluntary lateral alteration"
+    LOCAL_MANDATE = "local mandate", "local mandate"
+    STANDARD_PLAN = "jurisdiction standard plan", "jurisdiction standard plan"
 
 
 class JobQuerySet(models.QuerySet):

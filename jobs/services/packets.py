@@ -18,7 +18,7 @@ from jobs.services import log
 def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
     """A new packet of a design with one empty file a kind, in this order.
 
-    PermissionDenied; Refused for a quantity study, which is not engineering.
+    PermissionDenied; Refused for a quantity study, which is not engineering, and beside a stamped packet.
     """
     design = Design.objects.select_related("job__house__jurisdiction").get(pk=design_id)
     policy.require(by, "packet.make", on=design)
@@ -26,6 +26,10 @@ def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
         raise Refused(
             f"Revision {design.revision} is a quantity study, not engineering. "
             "Have the engineer confirm the criteria sheet and issue the design again."
+        )
+    if any(packet.is_stamped for packet in design.packets.filter(withdrawn_at__isnull=True)):
+        raise Refused(
+            f"Revision {design.revision} is stamped. The engineer withdraws that packet before another is made of it."
         )
     last = Packet.objects.filter(design=design).aggregate(last=Max("number"))["last"] or 0
     packet = Packet.objects.create(design=design, number=last + 1, created_at=timezone.now())

@@ -12,6 +12,7 @@ from jobs.errors import Refused
 from jobs.models import Connector, EngineerLicence, JobEvent, PacketFile, Stamp, StampMethod, TableSetAcceptance
 from jobs.services import people, stamps
 from jobs.services.designs import issue_design
+from jobs.services.packets import record_packet
 from tests.factories import (
     DesignFactory,
     EnrolledCertificateFactory,
@@ -275,3 +276,12 @@ def test_a_revoked_certificate_flags(stamped):
 def test_another_job_changes_nothing(stamped):
     stamp_packet(PacketFactory(design=DesignFactory(job=JobFactory(), revision=9)))
     assert stamps.currency(stamped).state == "current"
+
+
+def test_no_second_packet_is_made_beside_a_stamped_one(packet):
+    stamp_packet(packet, certificate=EnrolledCertificateFactory(user=packet.design.job.assigned_engineer))
+    by = UserFactory(roles=["estimator"])
+    with pytest.raises(Refused, match="is stamped"):
+        record_packet(design_id=packet.design_id, kinds=("plan_set", "calculations"), by=by)
+    stamps.withdraw(packet_id=packet.pk, reason="A wrong panel", by=packet.design.job.assigned_engineer)
+    assert record_packet(design_id=packet.design_id, kinds=("plan_set", "calculations"), by=by).number == 2
