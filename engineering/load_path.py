@@ -27,16 +27,16 @@ from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
 from engineering.steps import step
 
-ROLES = (
-    plate_connectors.ROLE,
-    stitch_nailing.ROLE,
-    collectors.ROLE,
-    wall_panels.ROLE,
-    panel_to_sill.ROLE,
-    sill_anchors.ROLE,
-    tie_downs.ROLE,
-    tie_downs.ANCHOR_ROLE,
-)
+ROLES = {  # what a schedule row does, and the link that it stands under
+    plate_connectors.ROLE: "1",
+    stitch_nailing.ROLE: "2",
+    collectors.ROLE: "3",
+    wall_panels.ROLE: "4",
+    panel_to_sill.ROLE: "5",
+    sill_anchors.ROLE: "6a",
+    tie_downs.ROLE: "7a",
+    tie_downs.ANCHOR_ROLE: "7b",
+}
 OPEN: tuple[Status, ...] = ("open", "not observed")
 PLACE_TOLERANCE_IN = 0.5  # a tape's end, a corner out of square
 SAME_PLACE_IN = 0.25
@@ -251,6 +251,8 @@ def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
     for item in schedule.items:
         if item.role not in ROLES:
             raise OutOfRange(f"{where}.role", item.role, f"must be one of {', '.join(ROLES)}")
+        if item.link != ROLES[item.role]:
+            raise OutOfRange(f"{where}.link", item.link, f"must be {ROLES[item.role]} for {item.role}")
         if item.count < 0 or (item.positions_in and not _places_fit(item)):
             raise OutOfRange(f"{where}.count", item.count, f"must match the {len(item.positions_in)} places given")
         _require_places(where, item, 12 * line.length_ft)

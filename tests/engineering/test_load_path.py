@@ -301,3 +301,10 @@ def test_enough_screws_at_one_end_are_not_enough_for_the_line():
     assert (line.status, line.link("1").check.status) == ("over", "over")
     assert line.link("1").check.ratio < 1
     assert any("more than the maximum spacing" in warning for warning in line.warnings)
+
+
+def test_a_row_stands_under_the_link_of_its_role():
+    given_house = house()
+    schedule = edited(assess(given_house).schedule, "1", "floor to plate", link="7a")
+    with pytest.raises(OutOfRange, match="must be 1 for floor to plate"):
+        check_chain(given_house, schedule)
