@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.servers import need
+
 ROOT = Path(__file__).resolve().parents[1]
 TOP_LEVEL = {
     "README.md",
@@ -23,7 +25,7 @@ TOP_LEVEL = {
 
 
 def tracked() -> list[Path]:
-    names = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    names = subprocess.run([need("git"), "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
     return [ROOT / name for name in names.split("\0") if name and (ROOT / name).is_file()]
 
 

@@ -90,6 +90,7 @@ def test_the_estimator_finds_a_house_and_mends_a_measure(browser, demo_server):
         expect(page.locator("main")).to_contain_text("31 1/2 in")
         drawing = page.locator("img[src*='load-path']")
         expect(drawing).to_be_visible()
+        page.wait_for_load_state("load")  # with its pictures
         assert drawing.evaluate("image => image.complete && image.naturalWidth > 100")
         expect(page.locator("main")).to_contain_text("Quantity study, not engineering")
         page.set_viewport_size(PHONE)
