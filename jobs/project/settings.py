@@ -116,7 +116,7 @@ REST_FRAMEWORK = {
     "DEFAULT_PAGINATION_CLASS": "jobs.api.pagination.Pages",
     "DEFAULT_FILTER_BACKENDS": ["jobs.api.filters.KnownFilters"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["jobs.api.parsers.PlainJson"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "jobs.api.errors.problem_response",
     "TEST_REQUEST_DEFAULT_FORMAT": "json",

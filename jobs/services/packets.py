@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from jobs import policy
 from jobs.errors import Refused
-from jobs.models import Design, Packet, PacketFile, User
+from jobs.models import Design, Job, Packet, PacketFile, User
 from jobs.services import log
 
 
@@ -22,6 +22,7 @@ def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
     """
     design = Design.objects.select_related("job__house__jurisdiction").get(pk=design_id)
     policy.require(by, "packet.make", on=design)
+    Job.objects.select_for_update().get(pk=design.job_id)  # two packets made at once would take one number
     if design.quantity_study:
         raise Refused(
             f"Revision {design.revision} is a quantity study, not engineering. "

@@ -34,8 +34,10 @@ class OutlineField(serializers.ListField):
 class ScopeAnswerSerializer(serializers.Serializer):
     flag = serializers.BooleanField(allow_null=True, help_text="null: not observed")
     reason = serializers.CharField()
-    mode = serializers.CharField(read_only=True, help_text="The way of calculating that the engineer named.")
-    mode_by = serializers.CharField(read_only=True)
+    mode = serializers.CharField(
+        read_only=True, default="", help_text="The way of calculating that the engineer named."
+    )
+    mode_by = serializers.CharField(read_only=True, default="")
 
 
 class ScopeScreenField(serializers.DictField):

@@ -12,9 +12,11 @@ from jobs.models import CriteriaSheet, Job, Stage
 
 class JobSerializer(VersionedSerializer):
     address = serializers.CharField(source="house.address", read_only=True)
-    estimator_name = serializers.CharField(source="estimator.display_name", read_only=True, default=None)
+    estimator_name = serializers.CharField(
+        source="estimator.display_name", read_only=True, default=None, allow_null=True
+    )
     assigned_engineer_name = serializers.CharField(
-        source="assigned_engineer.display_name", read_only=True, default=None
+        source="assigned_engineer.display_name", read_only=True, default=None, allow_null=True
     )
     on_hold = serializers.SerializerMethodField()
 
