@@ -31,6 +31,7 @@ from jobs.models import (
     WorkOrder,
 )
 from jobs.services import log
+from jobs.services.stamps import day_text
 from jobs.services.versions import create, save_if_current
 
 FINAL = "final"
@@ -77,7 +78,7 @@ def create_work_order(
             "wall_line_labels": labels,
         },
     )
-    log.record(by=by, what="work_order.create", job=job, after=f"{order} for {order.crew} on {day}")
+    log.record(by=by, what="work_order.create", job=job, after=f"{order} for {order.crew} on {day_text(day)}")
     return order
 
 
@@ -182,7 +183,7 @@ def log_event(
     )
     if event.kind == FieldEventKind.HOLD_POINT:
         tick_hold_point(work_order_id=order.pk, wall_line_label=wall_line_label, name=name.strip(), by=by)
-    log.record(by=by, what="work_order.log", job=order.job, after=f"{order}: {event}", note=str(event.pk))
+    log.record(by=by, what="work_order.log", job=order.job, after=f"{order}: {event}")
     return event
 
 

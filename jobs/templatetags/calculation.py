@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 register = template.Library()
 
-SUBSCRIPT = re.compile(r"(?<![^\W\d_])([^\W\d_]{1,2})_(\w+(?:,\w+)*)")
+SUBSCRIPT = re.compile(r"(?<![^\W\d_])([^\W\d_]{1,2})_(h/b|\w+(?:,\w+)*)")
 
 
 @register.filter

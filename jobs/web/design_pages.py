@@ -98,7 +98,7 @@ def line_choice_edit(request: HttpRequest, pk: int, line_pk: int) -> HttpRespons
     form = LineChoiceForm(data, initial=_initial(choice))
     context: dict[str, Any] = {
         "line": line, "house": job.house, "title": f"Methods for wall line {line.label}",
-        "version": choice.version if choice else "",
+        "version": choice.version if choice else "", "may_survey": policy.check(request.user, "wall_line.edit", line),
     }  # fmt: skip
     if data is not None and form.is_valid():
         seen = seen_version(request) if choice and data.get("version") else None

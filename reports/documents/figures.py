@@ -97,9 +97,13 @@ def _symbol_pattern(name: str) -> str:
     return re.escape(name).replace("_", "[ _-]") + "['′⊥]?"
 
 
+# A fraction's stroke and a list's comma stand outside; h/b is the one ratio that is itself a subscript.
+SUBSCRIPT = re.compile(r"_(h/b|[A-Za-z0-9⊥]+(?:,[A-Za-z0-9⊥]+)*)")
+
+
 def subscripted(text: str) -> list[list[str]]:
     """Text with printed symbols as [text, subscript] pairs: "Q_E,A / V" → [["Q", "E,A"], [" / V", ""]]."""
-    pieces = re.split(r"_([A-Za-z0-9,/⊥]+)", text)
+    pieces = SUBSCRIPT.split(text)
     return [list(pair) for pair in zip(pieces[::2], [*pieces[1::2], ""], strict=True) if any(pair)]
 
 

@@ -132,6 +132,10 @@ def test_the_engineer_reads_signs_and_stamps(browser, demo_server, tmp_path):
         expect(page.locator("main")).to_contain_text("current")
         page.set_viewport_size(PHONE)
         fits(page)
+        page.goto(f"{demo_server.url}/jobs/2/")
+        page.get_by_role("link", name="Methods and load path").first.click()
+        expect(page.get_by_role("heading", level=1)).to_contain_text("Methods for wall line")
+        expect(page.locator("a[href*='/wall-lines/']")).to_have_count(0)  # the survey is not the engineer's to change
         assert page.goto(f"{demo_server.url}/jobs/3/").status == 404  # not assigned
 
 

@@ -79,6 +79,20 @@ def test_numbers_take_the_place_of_whole_symbols_only(expression, inputs, writte
 
 
 @pytest.mark.parametrize(
+    ("text", "pieces"),
+    [
+        ("S_DS/(R/I_e)", [["S", "DS"], ["/(R/I", "e"], [")", ""]]),
+        ("max(0.044·S_DS·I_e, 0.01)", [["max(0.044·S", "DS"], ["·I", "e"], [", 0.01)", ""]]),
+        ("Q_E,A/V", [["Q", "E,A"], ["/V", ""]]),
+        ("v_n/2.8·C_h/b", [["v", "n"], ["/2.8·C", "h/b"]]),
+        ("F_c⊥", [["F", "c⊥"]]),
+    ],
+)
+def test_a_subscript_ends_where_the_symbol_does(text, pieces):
+    assert figures.subscripted(text) == pieces
+
+
+@pytest.mark.parametrize(
     ("value", "written"),
     [
         (63680.0, "63,680"),
