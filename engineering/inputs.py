@@ -15,7 +15,7 @@ from shapely import Point as ShapelyPoint
 
 from engineering.adjustments import require_load_duration
 from engineering.errors import OutOfRange, require_within
-from engineering.limits import require_sizes
+from engineering.limits import require_sizes, require_text
 from engineering.outlines import outline
 from engineering.single_inputs import NOT_OBSERVED as NOT_OBSERVED
 from engineering.single_inputs import DowelInputs as DowelInputs
@@ -35,11 +35,13 @@ from engineering.wall_line_inputs import DeadLoad as DeadLoad
 from engineering.wall_line_inputs import EndPost as EndPost
 from engineering.wall_line_inputs import ExistingAnchor as ExistingAnchor
 from engineering.wall_line_inputs import Foundation as Foundation
+from engineering.wall_line_inputs import FoundSheathing as FoundSheathing
 from engineering.wall_line_inputs import Framing as Framing
 from engineering.wall_line_inputs import LinkMethods as LinkMethods
 from engineering.wall_line_inputs import Point as Point
 from engineering.wall_line_inputs import Segment as Segment
 from engineering.wall_line_inputs import Span as Span
+from engineering.wall_line_inputs import Strut as Strut
 from engineering.wall_line_inputs import WallLine as WallLine
 from engineering.wall_line_inputs import require_axis_line
 
@@ -54,10 +56,30 @@ LegalBasis = Literal[
 LINE_OFF_OUTLINE_FT: Final = 0.5  # a line is measured to sheathing, framing or foundation face
 
 
+SiteClass = Literal["A", "B", "BC", "C", "CD", "D", "DE", "E", "F", "default"]
+RiskCategory = Literal["I", "II", "III", "IV"]
+
+
 # --- the house -----------------------------------------------------------------------------------------------------
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MappedMotion:
+    """Mapped accelerations (g) and the site class, from which ASCE 7-16 with Supplement 1 gives S_DS and S_D1."""
+
+    s_s_g: float
+    s_1_g: float
+    site_class: SiteClass
+    shear_wave_measured: bool = False  # site class B without it takes F_a = F_v = 1.0
+
+    def __post_init__(self) -> None:
+        require_sizes(s_s_g=self.s_s_g, s_1_g=self.s_1_g)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hazard:
-    """Spectral accelerations as given (g), their source and date."""
+    """Spectral accelerations (g), their source and date: as given, or as they follow from `mapped`.
+
+    With `mapped`, S_DS and S_D1 must be what its site coefficients give (`site_coefficients.design_spectrum`).
+    """
 
     s_ds_g: float
     s_d1_g: float
@@ -65,6 +87,8 @@ class Hazard:
     t_l_s: float
     source: str
     seismic_design_category: Literal["A", "B", "C", "D", "E", "F"]
+    site_class: SiteClass | NotObserved = NOT_OBSERVED
+    mapped: MappedMotion | None = None
 
     def __post_init__(self) -> None:
         require_sizes(s_ds_g=self.s_ds_g, s_d1_g=self.s_d1_g, s_1_g=self.s_1_g, t_l_s=self.t_l_s)
@@ -87,6 +111,14 @@ class Criteria:
     anchors_per_panel: int = 2
     anchors_per_piece: int = 2
     one_anchor_under_in: float = 30.0
+    risk_category: RiskCategory = "II"
+    system: str = "bearing wall, wood structural panels"  # a row of the table of structural systems
+    system_accepted_by: str = ""  # the engineer who accepts its R under the older stories, or empty
+    s_ds_cap: bool = False  # S_DS = 1.0 in C_s and E_v where ASCE 7 12.8.1.3 allows it
+    regular_in_height: bool = False
+    diaphragm: Literal["flexible", "rigid"] = "flexible"
+    diaphragm_force_governs: bool = False  # links 0, 1 and 3 by F_px instead of the story shear
+    mode: str = ""  # the engineer's named mode for hillside or open front, or empty
 
     def __post_init__(self) -> None:
         require_within("force_factor", self.force_factor, 0.01, 1.0)
@@ -105,12 +137,40 @@ class Criteria:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointWeight:
+    """A weight at one place. `by_level_lb` shares it to the levels, lowest floor first; empty: all at the floor."""
+
     label: str
     at_ft: Point
     weight_lb: float
+    by_level_lb: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         require_sizes(weight_lb=self.weight_lb)
+        if self.by_level_lb and abs(sum(self.by_level_lb) - self.weight_lb) > 1e-6 * self.weight_lb:
+            raise OutOfRange("by_level_lb", self.by_level_lb, f"must add up to the weight, {self.weight_lb:g} lb")
+        for share_lb in self.by_level_lb:
+            require_within("by_level_lb", share_lb, 0.0, self.weight_lb)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AssemblyPart:
+    """One layer of an assembly: a row of the table of unit weights, or the company's own with its note."""
+
+    name: str
+    weight_psf: float
+    note: str = ""  # empty: the value is the table's
+
+    def __post_init__(self) -> None:
+        require_text(name=self.name)
+        require_sizes(weight_psf=self.weight_psf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assembly:
+    """What a roof, floor or wall is made of; its parts add up to the unit weight of that name."""
+
+    use: Literal["roof", "floor", "partitions", "story wall", "braced wall"]
+    parts: tuple[AssemblyPart, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +182,8 @@ class UnitWeights:
     braced_wall_psf: float
 
     source: str = "as given"
+    assemblies: tuple[Assembly, ...] = ()
+    flat_roof_snow_psf: float = 0.0
 
     def __post_init__(self) -> None:
         require_sizes(
@@ -131,6 +193,7 @@ class UnitWeights:
             braced_wall_psf=self.braced_wall_psf,
         )
         require_within("partitions_psf", self.partitions_psf, 0.0, 1000.0)
+        require_within("flat_roof_snow_psf", self.flat_roof_snow_psf, 0.0, 500.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,8 +208,35 @@ class StoryAbove:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """A story above the first, on its own floor: outline in feet, unit weights, the height of its walls."""
+
+    label: str
+    floor_outline_ft: tuple[Point, ...]
+    floor_depth_ft: float
+    wall_height_ft: float
+    floor_psf: float
+    partitions_psf: float
+    wall_psf: float
+
+    def __post_init__(self) -> None:
+        require_text(label=self.label)
+        outline("floor_outline_ft", self.floor_outline_ft)
+        require_sizes(
+            floor_depth_ft=self.floor_depth_ft,
+            wall_height_ft=self.wall_height_ft,
+            floor_psf=self.floor_psf,
+            wall_psf=self.wall_psf,
+        )
+        require_within("partitions_psf", self.partitions_psf, 0.0, 1000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Building:
-    """One story over braced walls. Outlines are polygons in feet, x east, y north."""
+    """One story or more over braced walls. Outlines are polygons in feet, x east, y north.
+
+    `story_wall_height_ft` is of the first story; `upper_stories` stand on it, in order from below.
+    """
 
     floor_outline_ft: tuple[Point, ...]
     roof_outline_ft: tuple[Point, ...]
@@ -156,6 +246,7 @@ class Building:
     unit_weights: UnitWeights
     point_weights: tuple[PointWeight, ...]
     story_above: tuple[StoryAbove, ...]
+    upper_stories: tuple[Story, ...] = ()
 
     def __post_init__(self) -> None:
         require_sizes(
@@ -190,6 +281,31 @@ class Catalogue:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeAnswer:
+    """One answer of the scope screen and what it stands on; `value` where there is a number (a slope, a height)."""
+
+    answer: Literal["yes", "no"] | NotObserved
+    reason: str = ""
+    value: float | None = None
+
+
+UNSEEN: Final = ScopeAnswer(answer=NOT_OBSERVED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ScopeScreen:
+    """Whether the house is of a kind that this calculation is made for."""
+
+    hillside: ScopeAnswer = UNSEEN
+    open_front: ScopeAnswer = UNSEEN
+    masonry_or_partial_foundation: ScopeAnswer = UNSEEN
+    split_level: ScopeAnswer = UNSEEN
+    cantilever: ScopeAnswer = UNSEEN
+    tall_veneer: ScopeAnswer = UNSEEN
+    balloon_framing: ScopeAnswer = UNSEEN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HouseInputs:
     """All that one calculation needs, at one force level. `calculation_date` (ISO) decides what has expired."""
 
@@ -200,6 +316,7 @@ class HouseInputs:
     lines: tuple[WallLine, ...]
     catalogue: Catalogue
     access_opening_in: tuple[float, float] | NotObserved  # width, height of the way in
+    scope: ScopeScreen = ScopeScreen()
 
     def __post_init__(self) -> None:
         try:
@@ -232,6 +349,7 @@ class DemandLine:
     start_ft: Point
     end_ft: Point
     panel_length_ft: float
+    stiffness_kip_per_in: float | None = None  # of its panels, k = 1000·G_a·b/h summed; a rigid diaphragm needs it
 
     @property
     def length_ft(self) -> float:

@@ -113,6 +113,21 @@ class LineResult:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MassShare:
+    """One piece of mass and the wall line that carries its inertia, for a drawing of which mass goes where.
+
+    `outline_ft` is the place in plan, x east, y north: a polygon (roof, floor), two ends (wall) or one point. Each
+    direction of the house is served whole, so every mass appears once for each.
+    """
+
+    line: str
+    level: str
+    kind: Literal["area", "wall", "point"]
+    outline_ft: tuple[tuple[float, float], ...]
+    weight_lb: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HouseResult:
     """Everything computed for one house at one force level."""
 
@@ -125,6 +140,9 @@ class HouseResult:
     assumptions: tuple[str, ...]
     from_memory: tuple[str, ...]  # printed sources that nobody has read yet
     warnings: tuple[str, ...] = field(default=())
+    scope: Check | None = None  # the scope screen's answer
+    basis: Check | None = None  # the legal basis: force level, R, what the engineer has still to accept
+    picture: tuple[MassShare, ...] = ()
 
     def line(self, label: str) -> LineResult:
         """The line of this label; KeyError when there is none."""

@@ -20,6 +20,7 @@ UNIT_OF_SUFFIX: Final[dict[str, str]] = {
     "_percent": "%",
     "_ft_lb": "ft·lb",
     "_lb_per_in": "lb/in",
+    "_kip_per_in": "kip/in",
 }
 NO_UNIT: Final = "-"
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Final, Literal
 
 from engineering.errors import OutOfRange, require_within
-from engineering.limits import require_sizes
+from engineering.limits import require_sizes, require_text
 from engineering.single_inputs import NOT_OBSERVED, Member, Nail, NotObserved, Sheathing
 
 Point = tuple[float, float]
@@ -20,10 +20,14 @@ class Segment:
     from_ft: float
     to_ft: float
     stud_height_ft: float
+    far_stud_height_ft: float | None = None  # at the far end of a sloped segment; None: the same all along
+    ground_slope: float | NotObserved = NOT_OBSERVED  # rise over run along the line
 
     def __post_init__(self) -> None:
         _require_stretch(self.from_ft, self.to_ft)
-        require_sizes(stud_height_ft=self.stud_height_ft)
+        require_sizes(stud_height_ft=self.stud_height_ft, far_stud_height_ft=self.far_stud_height_ft)
+        if self.ground_slope != NOT_OBSERVED:
+            require_within("ground_slope", self.ground_slope, 0.0, 10.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +51,14 @@ class ExistingAnchor:
     end_in: float | NotObserved
     accepted: bool
     reason: str
+    # Side of the square plate washer, 0 where there is none; its thickness.
+    washer_in: float | NotObserved = NOT_OBSERVED
+    washer_thickness_in: float | NotObserved = NOT_OBSERVED
 
     def __post_init__(self) -> None:
+        for field in ("washer_in", "washer_thickness_in"):
+            if getattr(self, field) != NOT_OBSERVED:
+                require_within(field, getattr(self, field), 0.0, 12.0)
         require_within("at_ft", self.at_ft, 0.0, 10_000.0)
         require_within("diameter_in", self.diameter_in, 0.25, 1.0)
         for field in ("embedment_in", "edge_in", "end_in"):
@@ -69,6 +79,53 @@ class AsFoundNailing:
         require_sizes(spacing_in=self.spacing_in)
         if self.link == "2" and self.toenail:
             raise OutOfRange("toenail", True, "must be false: nails between the plates are driven straight")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundSheathing:
+    """What covers the wall today: gypsum, plaster, boards, siding. It carries nothing until the engineer accepts it.
+
+    `material` is a row of the table of other sheathing, or the company's own words with `allowable_plf`, the
+    engineer's ASD value, and its `source`. `bottom_edge` says whether its lower edge reaches the sill.
+    """
+
+    material: str
+    from_ft: float
+    to_ft: float
+    bottom_edge: Literal["on the sill", "stops above the sill"] | NotObserved
+    accepted: bool
+    reason: str
+    allowable_plf: float | None = None
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        _require_stretch(self.from_ft, self.to_ft)
+        require_text(material=self.material)
+        require_sizes(allowable_plf=self.allowable_plf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strut:
+    """A member in line with the wall beyond one end of it, that brings the shear of the floor there to the line.
+
+    `tension_psi` is its allowable tension parallel to grain before load duration, `basis` says how that is known.
+    """
+
+    end: Literal["zero", "far"]
+    length_ft: float
+    thickness_in: float
+    depth_in: float
+    tension_psi: float
+    basis: str
+
+    def __post_init__(self) -> None:
+        require_text(basis=self.basis)
+        require_sizes(
+            length_ft=self.length_ft,
+            thickness_in=self.thickness_in,
+            depth_in=self.depth_in,
+            tension_psi=self.tension_psi,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,8 +192,21 @@ class Framing:
     jig_bears_on: str | NotObserved
     headroom_in: float | NotObserved
     ceiling_finish: str  # "" where nothing is in the way
+    # What stands on the plates at the floor's edge, for the connectors of link 1 to go into.
+    floor_edge: Literal["rim joist", "end joist", "blocks between joists", "nothing"] | NotObserved = NOT_OBSERVED
+    joist_spacing_in: float | NotObserved = NOT_OBSERVED
+    outside_finish: str | NotObserved = NOT_OBSERVED  # on the outside face; "" where the framing is bare
+    moisture: Literal["dry", "wet"] | NotObserved = NOT_OBSERVED  # in service: dry is 19 % or less
+    sill_edge_in: float | NotObserved = NOT_OBSERVED  # sill's outer face to the edge of the concrete
+    sill_gap_in: float | NotObserved = NOT_OBSERVED  # gap or shims between sill and concrete
 
     def __post_init__(self) -> None:
+        if self.joist_spacing_in != NOT_OBSERVED:
+            require_sizes(joist_spacing_in=self.joist_spacing_in)
+        if self.sill_edge_in != NOT_OBSERVED:
+            require_within("sill_edge_in", self.sill_edge_in, -12.0, 48.0)
+        if self.sill_gap_in != NOT_OBSERVED:
+            require_within("sill_gap_in", self.sill_gap_in, 0.0, 12.0)
         require_sizes(
             plate_width_in=self.plate_width_in,
             stud_depth_in=self.stud_depth_in,
@@ -171,6 +241,9 @@ class LinkMethods:
     sill_anchor: str
     tie_down: str
     tie_down_anchor: str
+    wide_sill: Literal["block", "flush cut"] = "block"
+    side_connection: str = ""  # where no anchor can be drilled from above
+    strut_splice: str = ""  # nail or strap between a strut and the plates
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,6 +268,12 @@ class WallLine:
     floor_sheathing: str | NotObserved
     link_0_accepted_by: str  # the engineer who accepts link 0 by name, or empty
     methods: LinkMethods
+    other_face: Sheathing | None = None  # new panels on the second face as well
+    edge_spacing_in: Literal[6, 4, 3, 2] | None = None  # the panels' nailing as pinned; None: the widest that carries
+    found_sheathing: tuple[FoundSheathing, ...] = ()
+    lower_plate_laps_ft: tuple[float, ...] | NotObserved = NOT_OBSERVED
+    plates_unseen: tuple[Span, ...] = ()  # stretches where nobody could see whether a plate is lapped
+    struts: tuple[Strut, ...] = ()
 
     @property
     def length_ft(self) -> float:
@@ -203,16 +282,19 @@ class WallLine:
 
     def __post_init__(self) -> None:
         require_axis_line("end_ft", self.start_ft, self.end_ft)
-        for name in ("segments", "panels", "sill_pieces", "openings"):
+        for name in ("segments", "panels", "sill_pieces", "openings", "plates_unseen"):
             _require_in_order(name, getattr(self, name), self.length_ft)
         for panel in self.panels:
             self._require_place_for(panel)
         for anchor in self.existing_anchors:
             if not any(piece.from_ft <= anchor.at_ft <= piece.to_ft for piece in self.sill_pieces):
                 raise OutOfRange("existing_anchors.at_ft", anchor.at_ft, "must stand on a sill piece")
-        if self.plate_laps_ft != NOT_OBSERVED:
-            for lap_ft in self.plate_laps_ft:
-                require_within("plate_laps_ft", lap_ft, 0.0, self.length_ft)
+        for name in ("plate_laps_ft", "lower_plate_laps_ft"):
+            laps_ft = getattr(self, name)
+            for lap_ft in () if laps_ft == NOT_OBSERVED else laps_ft:
+                require_within(name, lap_ft, 0.0, self.length_ft)
+        if len({strut.end for strut in self.struts}) < len(self.struts):
+            raise OutOfRange("struts", [strut.end for strut in self.struts], "must be at most one at each end")
         if self.framing.stud_centrelines_in and self.framing.stud_centrelines_in[-1] > 12 * self.length_ft + 0.5:
             raise OutOfRange("framing.stud_centrelines_in", self.framing.stud_centrelines_in[-1], "must be on the line")
 
@@ -221,7 +303,7 @@ class WallLine:
         under = [s for s in self.segments if s.from_ft < panel.to_ft and panel.from_ft < s.to_ft]
         if not under or under[0].from_ft > panel.from_ft + NEAR_FT or under[-1].to_ft < panel.to_ft - NEAR_FT:
             raise OutOfRange("panels", where, "must stand on surveyed segments")
-        if len({(s.kind, s.stud_height_ft) for s in under}) > 1:
+        if len({(s.kind, s.stud_height_ft, s.far_stud_height_ft) for s in under}) > 1:
             raise OutOfRange("panels", where, "must stand in segments of one kind and one stud height")
         if under[0].kind not in ("cripple wall", "basement or garage wall"):
             raise OutOfRange("panels", where, f"must stand on a studded wall, not on: {under[0].kind}")

@@ -7,7 +7,7 @@ from typing import IO, Any
 from django.http import Http404
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 from rest_framework.exceptions import ParseError
-from rest_framework.parsers import BaseParser
+from rest_framework.parsers import JSONParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -20,7 +20,7 @@ ANY_OBJECT = {"type": "object", "additionalProperties": True}
 ONE_OR_MANY = {"oneOf": [ANY_OBJECT, {"type": "array", "items": ANY_OBJECT}]}
 
 
-class EngineeringJson(BaseParser):
+class EngineeringJson(JSONParser):
     """JSON as the command line reads it: a key given twice, or a number that is none, is an error."""
 
     media_type = "application/json"

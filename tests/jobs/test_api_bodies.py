@@ -52,3 +52,10 @@ def test_an_odd_value_in_a_log_that_is_kept_for_good(odd):
     assert_problem(sent(lead, "POST", path, "payload", f'{{"text": {odd}}}', **rest), 400)
     assert not order.events.exists()
     assert lead.get(path).status_code == 200
+
+
+@pytest.mark.parametrize("path", ["/api/clients/", "/api/capacity/dowel/"])
+def test_a_body_larger_than_the_limit_is_refused_before_it_is_read(path, settings):
+    settings.DATA_UPLOAD_MAX_MEMORY_SIZE = 1_000
+    body = json.dumps({"name": "x" * 2_000})
+    assert_problem(client_as("office").post(path, body, content_type="application/json"), 413)
