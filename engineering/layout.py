@@ -9,6 +9,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil, floor
 
 from engineering.errors import OutOfRange
 
@@ -62,16 +63,9 @@ def place(
     """
     keeps = tuple(keeps)
     closed = _merged(keeps)
-    lows = [low for low, _ in closed]
     placed: list[float] = []
-
-    def clear(at_in: float) -> bool:
-        index = bisect_left(lows, at_in - 1e-9) - 1
-        in_the_open = index < 0 or at_in >= closed[index][1] - 1e-9
-        return in_the_open and all(abs(at_in - other) >= apart_in - 1e-9 for other in placed)
-
     for target_in in targets_in:
-        found = next((at_in for at_in in _quarters(target_in, from_in, to_in) if clear(at_in)), None)
+        found = _nearest(target_in, from_in, to_in, closed, placed, apart_in)
         if found is None:
             rules = _rules_broken(_quarters(target_in, from_in, to_in), keeps, apart_in)
             raise OutOfRange(what, round(target_in, 3), f"no clear place from {from_in:g} to {to_in:g} in: {rules}")
@@ -120,6 +114,38 @@ def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float]]:
         else:
             closed.append((low, high))
     return closed
+
+
+def _nearest(
+    target_in: float,
+    from_in: float,
+    to_in: float,
+    closed: list[tuple[float, float]],
+    placed: list[float],
+    apart_in: float,
+) -> float | None:
+    """The clear quarter inch nearest to the target, the one beyond it at a tie; None where there is none."""
+    start = round(target_in / STEP_IN) * STEP_IN
+    taken = [(at_in - apart_in, at_in + apart_in) for at_in in placed]
+    up = max(start, ceil((from_in - 1e-9) / STEP_IN) * STEP_IN)
+    while up <= to_in + 1e-9 and (block := _block(up, closed, taken)):
+        up = ceil((block[1] - 1e-9) / STEP_IN) * STEP_IN
+    down = min(start, floor((to_in + 1e-9) / STEP_IN) * STEP_IN)
+    while down >= from_in - 1e-9 and (block := _block(down, closed, taken)):
+        down = floor((block[0] + 1e-9) / STEP_IN) * STEP_IN
+    if up <= to_in + 1e-9 and (down < from_in - 1e-9 or up - start <= start - down):
+        return up
+    return down if down >= from_in - 1e-9 else None
+
+
+def _block(
+    at_in: float, closed: list[tuple[float, float]], taken: list[tuple[float, float]]
+) -> tuple[float, float] | None:
+    """The stretch that a place lies within, None where it is clear; the edge of a stretch is clear."""
+    index = bisect_left(closed, (at_in - 1e-9,)) - 1
+    if index >= 0 and at_in < closed[index][1] - 1e-9:
+        return closed[index]
+    return next((one for one in taken if one[0] + 1e-9 < at_in < one[1] - 1e-9), None)
 
 
 def _quarters(target_in: float, from_in: float, to_in: float) -> Iterator[float]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Final
 
 INCHES_PER_FOOT: Final = 12.0
@@ -25,6 +26,7 @@ UNIT_OF_SUFFIX: Final[dict[str, str]] = {
 NO_UNIT: Final = "-"
 
 
+@cache
 def unit_of(name: str) -> str:
     """The unit that a name's suffix stands for, "-" where it has none. The longest suffix wins."""
     fitting = [suffix for suffix in UNIT_OF_SUFFIX if name.endswith(suffix)]
