@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
-from typing import TypeVar, cast
+from typing import Literal, TypeVar, cast
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
@@ -16,6 +16,7 @@ from engineering.through_plate import set_up
 BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
 
 Connector = Nail | LagScrew | EvaluatedConnector
+FloorForce = Literal["story shear", "F_px"]
 T = TypeVar("T")
 
 
@@ -196,15 +197,31 @@ class LineContext:
         """SDC D to F."""
         return self.inputs.hazard.seismic_design_category in ("D", "E", "F")
 
-    def local_demand_plf(self) -> float:
-        """The largest diaphragm shear per foot that enters the line (convention 7: not the line's average)."""
-        return max(plf for _, _, plf in self.delivered())
+    @property
+    def floor_force(self) -> FloorForce:
+        """What links 0, 1 and 3 are checked for; the other one is printed beside it (convention 9)."""
+        return "F_px" if self.inputs.criteria.diaphragm_force_governs else "story shear"
 
-    def delivered(self) -> list[tuple[float, float, float]]:
-        """Diaphragm shear that enters the line: from, to, intensity. [ft, ft, lb/ft] Only on the line's own length."""
+    @property
+    def floor_demand_lb(self) -> float:
+        """The line's demand in links 0, 1 and 3: the story shear, or the F_px value where the engineer says so."""
+        if self.floor_force == "F_px":
+            return self.demand.diaphragm_demand_lb
+        return self.demand.demand_lb
+
+    def local_demand_plf(self, by: FloorForce | None = None) -> float:
+        """The largest diaphragm shear per foot that enters the line (convention 7: not the line's average)."""
+        return max(plf for _, _, plf in self.delivered(by))
+
+    def delivered(self, by: FloorForce | None = None) -> list[tuple[float, float, float]]:
+        """Diaphragm shear that enters the line: from, to, intensity. [ft, ft, lb/ft] Only on the line's own length.
+
+        By the force that governs, or by the one asked for.
+        """
         length_ft = self.demand.length_ft
+        parts = self.demand.diaphragm_parts if (by or self.floor_force) == "F_px" else self.demand.parts
         found = []
-        for part in self.demand.parts:
+        for part in parts:
             from_ft, to_ft = max(0.0, part.from_ft), min(length_ft, part.to_ft)
             found.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
         return found

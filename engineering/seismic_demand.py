@@ -38,12 +38,21 @@ class DiaphragmPart:
 
 @dataclass(frozen=True, slots=True)
 class LineDemand:
-    """What a wall line must carry at the force level. `parts` add up to `demand_lb`."""
+    """What a wall line must carry at the force level. `parts` add up to `demand_lb`, `diaphragm_parts` to the other.
+
+    `diaphragm_demand_lb` is the ASD line force by F_px. `moment_above_ft_lb` is the ASD moment of the levels above
+    about the top of the braced wall, left out of its overturning. `vertical_asd` is 0.14·S_DS: the share of the dead
+    load that the vertical effect adds or takes away, not reduced with the level.
+    """
 
     label: str
     length_ft: float
     demand_lb: float
     parts: tuple[DiaphragmPart, ...]
+    diaphragm_demand_lb: float
+    diaphragm_parts: tuple[DiaphragmPart, ...]
+    moment_above_ft_lb: float
+    vertical_asd: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +122,10 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
         line_steps, parts = _line(inputs, line, own, wall_plf, coefficient, redundancy)
         steps += line_steps
         demand_lb = float(line_steps[-1].value)
-        lines[line.label] = LineDemand(line.label, line.length_ft, demand_lb, parts)
+        vertical_asd = EARTHQUAKE_ASD * 0.2 * inputs.hazard.s_ds_g
+        lines[line.label] = LineDemand(
+            line.label, line.length_ft, demand_lb, parts, demand_lb, parts, 0.0, vertical_asd
+        )
     check = Check(
         name="seismic demand",
         status="recorded",
