@@ -18,7 +18,15 @@ USE_FRAMING_ANGLE: Final = "shear, joist or blocking to top plate"
 USE_SILL_ANCHOR: Final = "shear, sill to concrete, parallel to the edge"
 USE_TIE_DOWN: Final = "tension, end post to its anchor"
 USE_TIE_DOWN_ANCHOR: Final = "tension, tie-down rod in concrete"
-USES: Final = (USE_THROUGH_PLATES, USE_FRAMING_ANGLE, USE_SILL_ANCHOR, USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR)
+USE_STRAP: Final = "tension, across a plate joint"
+USES: Final = (
+    USE_THROUGH_PLATES,
+    USE_FRAMING_ANGLE,
+    USE_SILL_ANCHOR,
+    USE_TIE_DOWN,
+    USE_TIE_DOWN_ANCHOR,
+    USE_STRAP,
+)
 
 SEISMIC_LOAD_DURATION: Final = 1.6
 

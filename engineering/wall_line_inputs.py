@@ -117,9 +117,14 @@ class Strut:
     depth_in: float
     tension_psi: float
     basis: str
+    # For nails through its thickness into the plates: its wood, and how far it laps them.
+    member: Member | NotObserved = NOT_OBSERVED
+    lap_in: float | NotObserved = NOT_OBSERVED
 
     def __post_init__(self) -> None:
         require_text(basis=self.basis)
+        if self.lap_in != NOT_OBSERVED:
+            require_sizes(lap_in=self.lap_in)
         require_sizes(
             length_ft=self.length_ft,
             thickness_in=self.thickness_in,
@@ -159,6 +164,7 @@ class EndPost:
     depth_in: float
     rod_from_end_in: float
     compression_from_end_in: float
+    member: Member | None = None  # None: of the studs' wood
 
     def __post_init__(self) -> None:
         require_sizes(
@@ -199,10 +205,12 @@ class Framing:
     moisture: Literal["dry", "wet"] | NotObserved = NOT_OBSERVED  # in service: dry is 19 % or less
     sill_edge_in: float | NotObserved = NOT_OBSERVED  # sill's outer face to the edge of the concrete
     sill_gap_in: float | NotObserved = NOT_OBSERVED  # gap or shims between sill and concrete
+    plate_tension_psi: float | NotObserved = NOT_OBSERVED  # allowable, parallel to grain, before load duration
 
     def __post_init__(self) -> None:
-        if self.joist_spacing_in != NOT_OBSERVED:
-            require_sizes(joist_spacing_in=self.joist_spacing_in)
+        for name in ("joist_spacing_in", "plate_tension_psi"):
+            if getattr(self, name) != NOT_OBSERVED:
+                require_sizes(**{name: getattr(self, name)})
         if self.sill_edge_in != NOT_OBSERVED:
             require_within("sill_edge_in", self.sill_edge_in, -12.0, 48.0)
         if self.sill_gap_in != NOT_OBSERVED:
