@@ -10,25 +10,28 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
 
-from shapely import LineString
+from shapely import LineString, Polygon
 from shapely import Point as ShapelyPoint
 
 from engineering.adjustments import require_load_duration
+from engineering.dowel_inputs import DowelInputs as DowelInputs
+from engineering.dowel_inputs import FastenerRow as FastenerRow
+from engineering.dowel_inputs import Placing as Placing
+from engineering.dowel_inputs import WithdrawalInputs as WithdrawalInputs
 from engineering.errors import OutOfRange, require_within
 from engineering.limits import require_sizes, require_text
 from engineering.outlines import outline
 from engineering.single_inputs import NOT_OBSERVED as NOT_OBSERVED
-from engineering.single_inputs import DowelInputs as DowelInputs
 from engineering.single_inputs import EvaluatedConnector as EvaluatedConnector
 from engineering.single_inputs import LagScrew as LagScrew
 from engineering.single_inputs import LoadDuration as LoadDuration
 from engineering.single_inputs import Member as Member
+from engineering.single_inputs import Moisture as Moisture
 from engineering.single_inputs import Nail as Nail
 from engineering.single_inputs import NotObserved as NotObserved
 from engineering.single_inputs import PanelInputs as PanelInputs
 from engineering.single_inputs import Sheathing as Sheathing
 from engineering.single_inputs import ThroughPlateInputs as ThroughPlateInputs
-from engineering.single_inputs import WithdrawalInputs as WithdrawalInputs
 from engineering.wall_line_inputs import NEAR_FT as NEAR_FT
 from engineering.wall_line_inputs import AsFoundNailing as AsFoundNailing
 from engineering.wall_line_inputs import DeadLoad as DeadLoad
@@ -198,10 +201,14 @@ class UnitWeights:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoryAbove:
-    """Full-height sheathed wall on one side of the story above, for the redundancy bays only."""
+    """Full-height sheathed wall of a story above one line, for the redundancy bays only.
+
+    `story` names one of the upper stories; empty: the first, right over the braced walls.
+    """
 
     line: str
     full_height_wall_ft: float
+    story: str = ""
 
     def __post_init__(self) -> None:
         require_within("full_height_wall_ft", self.full_height_wall_ft, 0.0, 10_000.0)
@@ -258,11 +265,28 @@ class Building:
         roof = outline("roof_outline_ft", self.roof_outline_ft)
         if not roof.buffer(NEAR_FT).covers(floor):
             raise OutOfRange("roof_outline_ft", self.roof_outline_ft, "must cover the floor outline")
+        self._require_upper_stories(roof)
+        levels = 2 + len(self.upper_stories)
         for weight in self.point_weights:
             if not roof.buffer(NEAR_FT).covers(ShapelyPoint(weight.at_ft)):
                 raise OutOfRange(
                     f"point_weights.{weight.label}.at_ft", weight.at_ft, "must stand within the roof outline"
                 )
+            if weight.by_level_lb and len(weight.by_level_lb) != levels:
+                allowed = f"must give {levels} levels: the floor, each floor above it, the roof"
+                raise OutOfRange(f"point_weights.{weight.label}.by_level_lb", weight.by_level_lb, allowed)
+
+    def _require_upper_stories(self, roof: Polygon) -> None:
+        labels = [story.label for story in self.upper_stories]
+        if len(set(labels)) < len(labels) or {"floor", "roof"} & set(labels):
+            raise OutOfRange("upper_stories", labels, "must have labels of their own, not floor or roof")
+        for story in self.upper_stories:
+            if not roof.buffer(NEAR_FT).covers(outline("floor_outline_ft", story.floor_outline_ft)):
+                where = f"upper_stories.{story.label}.floor_outline_ft"
+                raise OutOfRange(where, story.floor_outline_ft, "must lie within the roof outline")
+        for wall in self.story_above:
+            if wall.story and wall.story not in labels:
+                raise OutOfRange("story_above.story", wall.story, f"must be one of {', '.join(labels) or 'none'}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from math import hypot
+from typing import TYPE_CHECKING, Final
 
 from shapely import Polygon
 
@@ -11,7 +13,10 @@ from engineering.errors import OutOfRange
 if TYPE_CHECKING:
     from engineering.inputs import Point
 
+KEPT: Final = 1024  # outlines kept ready; a house has two or three
 
+
+@lru_cache(maxsize=KEPT)
 def outline(field: str, points_ft: tuple[Point, ...]) -> Polygon:
     """The outline as a polygon, counter-clockwise. [ft]
 
@@ -44,3 +49,26 @@ def re_entrant_corners(polygon: Polygon) -> list[Point]:
         if (x - x0) * (y1 - y) - (y - y0) * (x1 - x) < -1e-9:
             found.append((x, y))
     return found
+
+
+@lru_cache(maxsize=KEPT)
+def greatest_projection(polygon: Polygon) -> tuple[float, Point | None]:
+    """How far the plan reaches beyond a re-entrant corner, as a share of its size, and that corner.
+
+    The lesser share of the two directions, for both projections must be large (ASCE 7 Table 12.3-1 type 2); the
+    greatest of all corners. 0 and None where no corner turns inward.
+    """
+    left, low, right, high = polygon.bounds
+    points = corners(polygon)
+    share, where = 0.0, None
+    for x, y in re_entrant_corners(polygon):
+        index = points.index((x, y))
+        (x0, y0), (x1, y1) = points[index - 1], points[(index + 1) % len(points)]
+        one, two = hypot(x0 - x, y0 - y), hypot(x1 - x, y1 - y)
+        # The open side of the corner lies between its two edges.
+        toward_x, toward_y = (x0 - x) / one + (x1 - x) / two, (y0 - y) / one + (y1 - y) / two
+        beyond_x = (right - x if toward_x > 0 else x - left) / (right - left)
+        beyond_y = (high - y if toward_y > 0 else y - low) / (high - low)
+        if min(beyond_x, beyond_y) > share:
+            share, where = min(beyond_x, beyond_y), (x, y)
+    return share, where

@@ -137,7 +137,8 @@ def _rectangle(width: float, depth: float) -> tuple[tuple[float, float], ...]:
 def test_each_direction_carries_the_whole_house(width, depth, share, weight, at):
     """However the lines stand, the strips of one direction add up to the house's weight."""
     base = demand_inputs(house())
-    point = replace(base.building.point_weights[0], at_ft=(at[0] * width, at[1] * depth), weight_lb=weight)
+    chimney = replace(base.building.point_weights[0], by_level_lb=())
+    point = replace(chimney, at_ft=(at[0] * width, at[1] * depth), weight_lb=weight)
     outline = _rectangle(width, depth)
     building = replace(
         base.building, floor_outline_ft=outline, roof_outline_ft=outline, point_weights=(point,), story_above=()

@@ -68,7 +68,12 @@ def building() -> e.Building:
             source="a published design guide's table of dead loads",
         ),
         point_weights=tuple(
-            e.PointWeight(label=one["id"], at_ft=(one["x_ft"], one["y_ft"]), weight_lb=one["weight_lb"])
+            e.PointWeight(
+                label=one["id"],
+                at_ft=(one["x_ft"], one["y_ft"]),
+                weight_lb=one["weight_lb"],
+                by_level_lb=(one["at_level_lb"]["floor"], one["at_level_lb"]["roof"]),
+            )
             for one in GIVEN["point_weights"]
         ),
         story_above=tuple(
