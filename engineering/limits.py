@@ -20,6 +20,8 @@ SIZES: Final = {
     "plf": (0.1, 10_000.0),
     "psf": (0.1, 500.0),
     "psi": (100.0, 1_000_000.0),
+    "in²": (0.01, 10_000.0),
+    "°F": (-60.0, 150.0),
     "g": (0.001, 5.0),
     "s": (0.01, 30.0),
 }
@@ -52,6 +54,12 @@ def require_sizes(**values: float | None) -> None:
         low, high = SIZES[unit_of(field.split(".")[0])]
         if value is not None and not low <= value <= high:
             raise OutOfRange(field, value, f"must be from {low:g} to {high:g}")
+
+
+def require_below(field: str, value: float, limit_field: str, limit: float) -> None:
+    """Raise OutOfRange unless `value` is less than the limit, which is the value of another field."""
+    if value >= limit:
+        raise OutOfRange(field, value, f"must be less than {limit_field}, {limit:g}")
 
 
 def require_text(**values: str) -> None:

@@ -15,6 +15,8 @@ UNIT_OF_SUFFIX: Final[dict[str, str]] = {
     "_plf": "plf",
     "_psf": "psf",
     "_psi": "psi",
+    "_in2": "in²",
+    "_f": "°F",
     "_deg": "deg",
     "_g": "g",
     "_s": "s",
