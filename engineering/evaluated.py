@@ -15,17 +15,21 @@ from engineering.steps import step
 # The uses that this program has; a catalogue row carries the one its report covers, word for word.
 USE_THROUGH_PLATES: Final = "shear, from below through two plates into the narrow edge of a joist"
 USE_FRAMING_ANGLE: Final = "shear, joist or blocking to top plate"
+USE_FACE_PLATE: Final = "shear, rim joist to top plate, from outside"
 USE_SILL_ANCHOR: Final = "shear, sill to concrete, parallel to the edge"
 USE_TIE_DOWN: Final = "tension, end post to its anchor"
 USE_TIE_DOWN_ANCHOR: Final = "tension, tie-down rod in concrete"
 USE_STRAP: Final = "tension, across a plate joint"
+USE_SIDE_CONNECTION: Final = "shear, sill to the face of the concrete, parallel to it"
 USES: Final = (
     USE_THROUGH_PLATES,
     USE_FRAMING_ANGLE,
+    USE_FACE_PLATE,
     USE_SILL_ANCHOR,
     USE_TIE_DOWN,
     USE_TIE_DOWN_ANCHOR,
     USE_STRAP,
+    USE_SIDE_CONNECTION,
 )
 
 SEISMIC_LOAD_DURATION: Final = 1.6

@@ -71,14 +71,30 @@ class MethodOption:
     """One way of making a link: how many it takes, or why it can't be used here."""
 
     link: str
-    method: str  # "through-plate screws", "framing angles", "toenails", "lag screws"
-    connector: str  # catalogue key
+    method: str  # "through-plate screws", "framing angles", "nailed blocking", "face plates from outside" …
+    connector: str  # catalogue key; empty where it takes none
     feasible: bool
     reason: str  # empty when feasible
     count: int | None
     each_lb: float | None
     ratio: float | None
     opens_ceiling: bool
+    opens_outside: bool = False
+    # Of link 1 by the diaphragm force F_px, beside the story shear (convention 9).
+    px_count: int | None = None
+    px_feasible: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnchorLedger:
+    """What each old bolt of a line brings, and the anchors' ratios with and without them.
+
+    `bolts` holds one check a bolt, in order along the line: capacity is what it brings on the wood side, 0 where it
+    does not count; the first note says why. `check` holds the ratios of links 6a and 6b as steps.
+    """
+
+    check: Check
+    bolts: tuple[Check, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +119,7 @@ class LineResult:
     through_plate: Check | None  # the screw's set-up: jig bar, pilot, penetration, tolerance, out of plumb
     panel_joints_in: tuple[tuple[float, ...], ...] = ()  # by panel: where its pieces meet, from the zero end
     warnings: tuple[str, ...] = ()
+    ledger: AnchorLedger | None = None  # None where the line has no old bolt
 
     def link(self, name: str) -> LinkResult:
         """The link of this name; KeyError when there is none."""

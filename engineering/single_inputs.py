@@ -86,7 +86,10 @@ class EvaluatedConnector:
 
     key: str
     name: str
-    kind: Literal["through-plate screw", "framing angle", "tie-down", "sill anchor", "tie-down anchor", "strap", "side connection"]
+    kind: Literal[
+        "through-plate screw", "framing angle", "face plate", "tie-down", "sill anchor", "tie-down anchor", "strap",
+        "side connection",
+    ]  # fmt: skip
     report: str
     issued: str  # ISO date
     expires: str  # ISO date
@@ -184,6 +187,7 @@ class ThroughPlateInputs:
     bar_stock_in: tuple[float, ...]  # diameters the firm has; empty: turn one to size
     stitch_nail: Nail | None
     calculation_date: str
+    plate_widths_in: tuple[float, ...] = ()  # lower first, outer edges flush; empty: their edges are not checked
     load_duration: float = 1.6
     moisture: Moisture = "dry"
 

@@ -11,6 +11,8 @@ from engineering.limits import require_sizes, require_text
 from engineering.single_inputs import NOT_OBSERVED, Member, Nail, NotObserved, Sheathing
 
 Point = tuple[float, float]
+SEEN: Final = "seen"
+ACCEPTED: Final = "accepted: "  # with the edition behind it
 NEAR_FT: Final = 0.01  # what tape and rounding leave between two ends that meet
 
 
@@ -68,15 +70,26 @@ class ExistingAnchor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AsFoundNailing:
-    """Existing nails that make a link today: toenails from joist or rim to plate, or nails between the plates."""
+    """Existing nails that make a link today: toenails from joist or rim to plate, or nails between the plates.
+
+    `basis` is "seen", or "accepted: <edition>" where the engineer `accepted_by` takes the nailing of the code of the
+    year built, with the `reason`.
+    """
 
     link: Literal["1", "2"]
     nail: Nail
     spacing_in: float
     toenail: bool
+    basis: str = SEEN
+    reason: str = ""
+    accepted_by: str = ""
 
     def __post_init__(self) -> None:
         require_sizes(spacing_in=self.spacing_in)
+        if self.basis != SEEN:
+            if not self.basis.startswith(ACCEPTED) or not self.basis.removeprefix(ACCEPTED).strip():
+                raise OutOfRange("basis", self.basis, f'must be "{SEEN}", or "{ACCEPTED}" and the edition')
+            require_text(reason=self.reason, accepted_by=self.accepted_by)
         if self.link == "2" and self.toenail:
             raise OutOfRange("toenail", True, "must be false: nails between the plates are driven straight")
 
@@ -150,12 +163,16 @@ class Foundation:
     condition: str | NotObserved
     section_loss_percent: float | NotObserved
     accepted_by: str  # the engineer, or empty
+    crack_in: float | NotObserved = NOT_OBSERVED  # the widest crack, 0 where there is none
+    face: Literal["sound", "unsound"] | NotObserved = NOT_OBSERVED  # of the side that one can reach
 
     def __post_init__(self) -> None:
         if self.concrete_psi != NOT_OBSERVED:
             require_sizes(concrete_psi=self.concrete_psi)
         if self.section_loss_percent != NOT_OBSERVED:
             require_within("section_loss_percent", self.section_loss_percent, 0.0, 100.0)
+        if self.crack_in != NOT_OBSERVED:
+            require_within("crack_in", self.crack_in, 0.0, 12.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +200,7 @@ class Framing:
     rim: Member
     block: Member
     plates_in: tuple[float, ...]  # lower first; empty: joists bear on the sill
-    plate_width_in: float
+    plate_width_in: float  # of the upper plate
     stud_depth_in: float
     stud_thickness_in: float
     stud_centrelines_in: tuple[float, ...]
@@ -205,6 +222,7 @@ class Framing:
     moisture: Literal["dry", "wet"] | NotObserved = NOT_OBSERVED  # in service: dry is 19 % or less
     sill_edge_in: float | NotObserved = NOT_OBSERVED  # sill's outer face to the edge of the concrete
     sill_gap_in: float | NotObserved = NOT_OBSERVED  # gap or shims between sill and concrete
+    lower_plate_width_in: float | None = None  # where it differs from the upper one, outer edges flush
     plate_tension_psi: float | NotObserved = NOT_OBSERVED  # allowable, parallel to grain, before load duration
 
     def __post_init__(self) -> None:
@@ -224,6 +242,7 @@ class Framing:
             sill_bearing_psi=self.sill_bearing_psi,
             rim_thickness_in=self.rim_thickness_in,
             rim_depth_in=self.rim_depth_in,
+            lower_plate_width_in=self.lower_plate_width_in,
         )
         require_within("rim_set_back_in", self.rim_set_back_in, 0.0, self.plate_width_in)
         if len(self.plates_in) > 2:
@@ -251,6 +270,9 @@ class LinkMethods:
     tie_down_anchor: str
     wide_sill: Literal["block", "flush cut"] = "block"
     side_connection: str = ""  # where no anchor can be drilled from above
+    blocking_nail: str = ""  # nails of new blocking between floor and plates, counted beside `floor_to_plate`
+    floor_to_plate_by: Literal["connector", "blocking"] = "connector"  # "blocking" pins the blocking with its nails
+    open_outside: bool = False  # the finish on the outside face may be opened for connectors
     strut_splice: str = ""  # nail or strap between a strut and the plates
 
 
