@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Final
 
 from engineering.clauses import BEARING, asce, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange, require_positive, require_within
 from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
+from engineering.inputs import Member
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
@@ -21,6 +24,13 @@ ENDS = 2
 ROD_TOLERANCE_IN = 0.5  # a rod's place as built; further in, the arm is another ("common practice, no source")
 RATIOS = ("tension_ratio", "bearing_ratio")
 OVERTURNING = convention(11, "about the panel end, arm to the tie-down rod")
+WET_SERVICE = Source("AWC NDS Supplement", "2018", "Table 4A, wet service factor of F_c⊥")
+WET_BEARING = 0.67
+VERTICAL_ASD = 0.14  # 0.7 of E_v = 0.2·S_DS·D
+NOT_A_COLUMN = "the end posts are not checked as columns, nor for the sill's bearing area factor (C_b = 1)"
+SEISMIC_TENSION: Final = (
+    "the anchor's value already contains what the concrete standard asks for in seismic tension, by its report"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +54,9 @@ def overturning(
 ) -> Overturning:
     """Net tension and compression at a panel's ends. [lb]
 
-    T = (V·h − f·w·b²/2)/arm, C = V·h/arm + f_c·w·b/2, about the panel end. All above 0 but the dead load and its
-    factor, which may be 0; arm at most b; else OutOfRange. ASCE 7 2.4.5; convention 11.
+    T = (V·h − f·w·b²/2)/arm, C = V·h/arm + f_c·w·b/2, about the panel end: the dead load turns about the end, the
+    rod and the post about each other. All above 0 but the dead load and its factor, which may be 0; arm at most b;
+    else OutOfRange. ASCE 7 2.4.5; convention 11.
     """
     require_positive(shear_lb=shear_lb, height_ft=height_ft, length_ft=length_ft, compression_factor=compression_factor)
     require_within("arm_ft", arm_ft, 1e-9, length_ft)
@@ -58,7 +69,6 @@ def overturning(
         step("shear_lb", "V", "v·b", shear_lb, "lb", OVERTURNING, v=shear_lb / length_ft, b=length_ft),
         step("overturning_ft_lb", "M", "V·h", moment, "ft·lb", OVERTURNING, V=shear_lb, h=height_ft),
         step("dead_moment_ft_lb", "M_D", "w·b²/2", dead_moment, "ft·lb", OVERTURNING, w=dead_load_plf, b=length_ft),
-        step("arm_ft", "arm", "b less rod and compression distances", arm_ft, "ft", OVERTURNING, b=length_ft),
         step("net_tension_lb", "T", "(M − f·M_D)/arm", tension_lb, "lb", OVERTURNING,
              M=moment, f=dead_load_factor, M_D=dead_moment, arm=arm_ft),
         step("compression_lb", "C", "M/arm + f_c·w·b/2", compression_lb, "lb", OVERTURNING,
@@ -73,21 +83,30 @@ def panel_overturning(context: LineContext, panel: Panel) -> Overturning:
 
 
 def _panel_overturning(context: LineContext, panel: Panel) -> Overturning:
-    post, s_ds = context.line.end_post, context.inputs.hazard.s_ds_g
-    return overturning(
+    post, vertical = context.line.end_post, context.demand.vertical_asd
+    arm_ft = panel.length_ft - (post.rod_from_end_in + post.compression_from_end_in) / 12
+    turned = overturning(
         shear_lb=panel.share_lb,
         height_ft=panel.height_ft,
         length_ft=panel.length_ft,
-        arm_ft=panel.length_ft - (post.rod_from_end_in + post.compression_from_end_in) / 12,
+        arm_ft=arm_ft,
         dead_load_plf=dead_load_plf(context),
-        dead_load_factor=0.6 - 0.14 * s_ds,
-        compression_factor=1.0 + 0.14 * s_ds,
+        dead_load_factor=0.6 - vertical,
+        compression_factor=1.0 + vertical,
     )
+    arm = step("arm_ft", "arm", "b − (a_rod + a_C)/12", arm_ft, "ft", OVERTURNING,
+               b=panel.length_ft, a_rod=post.rod_from_end_in, a_C=post.compression_from_end_in)  # fmt: skip
+    return Overturning(turned.tension_lb, turned.compression_lb, (arm, *turned.steps))
 
 
 def dead_load_plf(context: LineContext) -> float:
     """Dead load on the line that the survey shows. [lb/ft]"""
     return sum((load.weight_plf for load in context.line.dead_loads), 0.0)
+
+
+def end_post_wood(context: LineContext) -> Member:
+    """What the end posts are of: as chosen for them, else the studs' wood."""
+    return context.line.end_post.member or context.line.framing.studs
 
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
@@ -109,7 +128,8 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
 def check_7a(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
     """Link 7a: net tension against the tie-down at each end, compression on the sill under the end post. [lb]
 
-    The moment of the stories above is left out, and said so (convention 11).
+    The moment of the stories above is left out and printed (convention 11). What needs no tie-down says so with its
+    numbers; a post that two panels share is charged with each panel's force alone.
     """
     name = LINK_NAMES["7a"]
     shared = panels(context)
@@ -119,11 +139,11 @@ def check_7a(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
     parts = tuple(_panel_check(context, panel, turned[panel.number], rows) for panel in shared)
     steps = [*_factor_steps(context), _needed_step(turned)]
     tension_lb = max(one.tension_lb for one in turned.values())
-    notes = ("the moment of the stories above is left out",)
+    notes = _notes(context, shared, parts)
     if opened := [part for part in parts if part.status == "open"]:
         reason = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
         check = open_link(name, tension_lb, reason, steps=(*steps, *opened[0].steps))
-        return LinkResult(link="7a", name=name, check=check, parts=parts)
+        return LinkResult(link="7a", name=name, check=replace(check, notes=(*check.notes, *notes)), parts=parts)
     worst = max(parts, key=lambda part: part.ratio or 0.0)
     assert worst.demand is not None
     assert worst.capacity is not None
@@ -148,7 +168,7 @@ def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
     name = LINK_NAMES["7b"]
     turned = {panel.number: panel_overturning(context, panel) for panel in panels(context)}
     pulled = {number: one.tension_lb for number, one in turned.items() if one.tension_lb > 0}
-    steps = (_in_chain_step(bool(pulled)),)
+    steps = (_in_chain_step(turned),)
     if not pulled:
         return LinkResult(link="7b", name=name, check=outside_chain(name, "no net tension", steps=steps))
     parts = tuple(_anchor_check(context, number, tension_lb, rows) for number, tension_lb in pulled.items())
@@ -165,29 +185,35 @@ def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
         worst.capacity,
         clause=worst.clause,
         steps=(*steps, *worst.steps),
+        notes=(SEISMIC_TENSION,),
         warnings=tuple(warning for part in parts for warning in part.warnings),
     )
     return LinkResult(link="7b", name=name, check=checked, parts=parts)
 
 
 def _panel_check(context: LineContext, panel: Panel, turned: Overturning, rows: tuple[ScheduleItem, ...]) -> Check:
-    name, post, sill_psi = f"panel {panel.number}", context.line.end_post, context.line.framing.sill_bearing_psi
-    bearing_lb = post.width_in * post.depth_in * sill_psi
+    name, post, framing = f"panel {panel.number}", context.line.end_post, context.line.framing
+    wet = WET_BEARING if framing.moisture == "wet" else 1.0
+    bearing_lb = post.width_in * post.depth_in * framing.sill_bearing_psi * wet
     bearing_ratio = turned.compression_lb / bearing_lb
+    sides = {"width": post.width_in, "depth": post.depth_in, "F_c⊥": framing.sill_bearing_psi}
     steps = (
         *turned.steps,
-        step("bearing_lb", "C_allow", "width·depth·F_c⊥", bearing_lb, "lb", BEARING,
-             width=post.width_in, depth=post.depth_in, F_c=sill_psi),
+        step("bearing_lb", "C_allow", "width·depth·F_c⊥·C_M", bearing_lb, "lb", WET_SERVICE, **sides, C_M=wet)
+        if wet < 1
+        else step("bearing_lb", "C_allow", "width·depth·F_c⊥", bearing_lb, "lb", BEARING, **sides),
         step("bearing_ratio", "C/C_allow", "C/C_allow", bearing_ratio, "-", BEARING,
              C=turned.compression_lb, C_allow=bearing_lb),
     )  # fmt: skip
     tension_lb = turned.tension_lb
     if tension_lb <= 0:
-        none = step("tension_ratio", "T/allowable", "no net tension", 0.0, "-", OVERTURNING, T=tension_lb)
+        none = step("tension_ratio", "T/allowable", "0: no net tension", 0.0, "-", OVERTURNING, T=tension_lb)
         over = _too_much(name, "compression on the sill", turned.compression_lb, bearing_lb)
+        notes = (f"{name}: tie-down not required, uplift = {tension_lb:,.0f} lb",)
         return weighed(
-            name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, none), warnings=over
-        )
+            name, turned.compression_lb, bearing_lb, clause=str(BEARING), steps=(*steps, none), notes=notes,
+            warnings=over,
+        )  # fmt: skip
     value, reason = _value(context, panel, rows, ROLE)
     if value is None or value.capacity is None:
         return open_link(name, tension_lb, reason, steps=steps)
@@ -239,7 +265,7 @@ def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], r
     kind, use = ("tie-down", USE_TIE_DOWN) if role == ROLE else ("tie-down anchor", USE_TIE_DOWN_ANCHOR)
     try:
         parts = [context.values.evaluated(row.connector, kind) for row in here]
-        post = (context.line.framing.studs,) if role == ROLE else ()
+        post = (end_post_wood(context),) if role == ROLE else ()
         # A report that lists species covers those end posts alone.
         values = [context.values.allowable(context.line, part, use, post if part.species else ()) for part in parts]
     except OutOfRange as error:
@@ -251,21 +277,42 @@ def _report(value: Check) -> Source:
     return value.steps[-1].source
 
 
+def _notes(context: LineContext, shared: tuple[Panel, ...], parts: tuple[Check, ...]) -> tuple[str, ...]:
+    above_ft_lb, post_ft = context.demand.moment_above_ft_lb, context.line.end_post.width_in / 12
+    notes = [f"the moment of the stories above, {above_ft_lb:,.0f} ft·lb on the whole line, is left out"]
+    notes += [note for part in parts if part.status != "open" for note in part.notes]
+    notes += [
+        f"panels {one.number} and {two.number} share a post: their opposite forces are not set against each other"
+        for one, two in pairwise(shared)
+        if two.span.from_ft - one.span.to_ft < post_ft
+    ]
+    return (*notes, NOT_A_COLUMN)
+
+
 def _factor_steps(context: LineContext) -> list[Step]:
-    s_ds = context.inputs.hazard.s_ds_g
-    combination, dead = asce(context.inputs.criteria.code_family, "2.4.5"), context.line.dead_loads
+    family, vertical = context.inputs.criteria.code_family, context.demand.vertical_asd
+    combination, dead = asce(family, "2.4.5"), context.line.dead_loads
+    category, above_ft_lb = context.inputs.hazard.seismic_design_category, context.demand.moment_above_ft_lb
     return [
         step("dead_load_plf", "w", "dead load that the survey shows", dead_load_plf(context), "plf", OVERTURNING,
              **{load.label: load.weight_plf for load in dead}),
-        step("dead_load_factor", "f", "0.6 − 0.14·S_DS", 0.6 - 0.14 * s_ds, "-", combination, S_DS=s_ds),
-        step("compression_factor", "f_c", "1.0 + 0.14·S_DS", 1.0 + 0.14 * s_ds, "-", combination, S_DS=s_ds),
+        step("vertical_effect", "e_v", "0.7·0.2·S_DS", vertical, "-", asce(family, "12.4.2.2"),
+             S_DS=vertical / VERTICAL_ASD)
+        if vertical
+        else step("vertical_effect", "e_v", f"taken as 0 in SDC {category}", 0.0, "-", asce(family, "12.4.2.2")),
+        step("dead_load_factor", "f", "0.6 − e_v", 0.6 - vertical, "-", combination, e_v=vertical),
+        step("compression_factor", "f_c", "1.0 + e_v", 1.0 + vertical, "-", combination, e_v=vertical),
+        step("omitted_moment_ft_lb", "M_above", "0.7·ρ·ΣF_i·(h_i − h)·level, left out", above_ft_lb, "ft·lb",
+             OVERTURNING),
     ]  # fmt: skip
 
 
 def _needed_step(turned: dict[int, Overturning]) -> Step:
-    count = ENDS * sum(one.tension_lb > 0 for one in turned.values())
-    return step("tie_down_count_needed", "n", "two a panel with net tension", count, "tie-downs", OVERTURNING)
+    pulled = sum(one.tension_lb > 0 for one in turned.values())
+    return step("tie_down_count_needed", "n", f"{ENDS}·n_T, panels with net tension", ENDS * pulled, "tie-downs",
+                OVERTURNING, n_T=pulled)  # fmt: skip
 
 
-def _in_chain_step(pulled: bool) -> Step:
-    return step("in_chain", "in the chain", "only with net tension", pulled, "-", OVERTURNING)
+def _in_chain_step(turned: dict[int, Overturning]) -> Step:
+    largest_lb = max((one.tension_lb for one in turned.values()), default=0.0)
+    return step("in_chain", "in the chain", "T_max > 0", largest_lb > 0, "-", OVERTURNING, T_max=largest_lb)
