@@ -15,11 +15,13 @@ from engineering.inputs import (
     DowelInputs,
     HouseInputs,
     PanelInputs,
+    SiteInputs,
     ThroughPlateInputs,
     WithdrawalInputs,
 )
 from engineering.seismic_demand import demand
 from engineering.shear_panels import panel_capacity
+from engineering.site_coefficients import site
 from engineering.through_plate import set_up
 from engineering.withdrawal import withdrawal
 
@@ -28,6 +30,7 @@ KINDS: Final[dict[str, tuple[type[Any], Callable[[Any], object]]]] = {
     "withdrawal": (WithdrawalInputs, withdrawal),
     "panel": (PanelInputs, panel_capacity),
     "demand": (DemandInputs, demand),
+    "site": (SiteInputs, site),
     "through_plate": (ThroughPlateInputs, set_up),
     "house": (HouseInputs, assess),
 }

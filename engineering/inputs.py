@@ -13,6 +13,7 @@ from typing import Final, Literal
 from shapely import LineString, Polygon
 from shapely import Point as ShapelyPoint
 
+from engineering.adjustments import Moisture as Moisture
 from engineering.adjustments import require_load_duration
 from engineering.dowel_inputs import DowelInputs as DowelInputs
 from engineering.dowel_inputs import FastenerRow as FastenerRow
@@ -26,7 +27,6 @@ from engineering.single_inputs import EvaluatedConnector as EvaluatedConnector
 from engineering.single_inputs import LagScrew as LagScrew
 from engineering.single_inputs import LoadDuration as LoadDuration
 from engineering.single_inputs import Member as Member
-from engineering.single_inputs import Moisture as Moisture
 from engineering.single_inputs import Nail as Nail
 from engineering.single_inputs import NotObserved as NotObserved
 from engineering.single_inputs import PanelInputs as PanelInputs
@@ -75,6 +75,15 @@ class MappedMotion:
 
     def __post_init__(self) -> None:
         require_sizes(s_s_g=self.s_s_g, s_1_g=self.s_1_g)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteInputs:
+    """One site's mapped motion, for its site coefficients and design spectrum."""
+
+    mapped: MappedMotion
+    risk_category: RiskCategory
+    code_family: CodeFamily
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
