@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from engineering.adjustments import require_load_duration
+from engineering.adjustments import Moisture, require_load_duration
 from engineering.errors import OutOfRange, require_within
 from engineering.limits import iso_date, require_below, require_sizes, require_specific_gravity, require_text
 
@@ -16,9 +16,6 @@ NotObserved = Literal["not observed"]
 NOT_OBSERVED: Final[NotObserved] = "not observed"
 
 LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
-# Of the wood: when the connection is made, and after. Wet is above 19 %; "fabricated wet" dries in service.
-Moisture = Literal["dry", "fabricated wet", "wet in service", "wet throughout"]
-WET_IN_SERVICE: Final = ("wet in service", "wet throughout")
 
 
 # --- members and fasteners -----------------------------------------------------------------------------------------

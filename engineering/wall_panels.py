@@ -9,7 +9,7 @@ from math import ceil
 from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
-from engineering.inputs import NOT_OBSERVED, PanelInputs, Segment, Span
+from engineering.inputs import NOT_OBSERVED, PanelInputs, Segment, Span, WallLine
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
@@ -19,6 +19,7 @@ from engineering.shear_panels import (
     SPACINGS_IN,
     EdgeSpacing,
     allowable_unit_shear_plf,
+    apparent_stiffness_kip_per_in,
     panel_capacity,
 )
 from engineering.steps import step
@@ -27,6 +28,7 @@ ROLE = "panel edge nails"
 ON_SILL = "the joists bear on the sill: no panel"
 SHEET_LONG_IN, SHEET_WIDE_IN = 96.0, 48.0
 INSPECTED_SPACING_IN = 4.0
+STIFFNESS = convention(12, "k = 1000·G_a·b/h summed over panels")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +59,7 @@ def _panels(context: LineContext) -> tuple[Panel, ...]:
     line = context.line
     sized = []
     for number, span in enumerate(line.panels, 1):
-        length_ft, height_ft = span.to_ft - span.from_ft, panel_height_ft(context, span)
+        length_ft, height_ft = span.to_ft - span.from_ft, panel_height_ft(line, span)
         aspect = height_ft / length_ft
         if aspect > GREATEST_ASPECT + 1e-9:
             raise OutOfRange(
@@ -74,11 +76,44 @@ def _panels(context: LineContext) -> tuple[Panel, ...]:
     )
 
 
-def panel_height_ft(context: LineContext, span: Span) -> float:
+def panel_height_ft(line: WallLine, span: Span) -> float:
     """Bottom of the sill to the top of the upper plate, from the stud height of its segment. [ft]"""
-    framing = context.line.framing
-    segment = next(s for s in context.line.segments if _overlap(s, span))
+    framing = line.framing
+    segment = next(s for s in line.segments if _overlap(s, span))
     return (12 * segment.stud_height_ft + framing.sill_thickness_in + sum(framing.plates_in)) / 12
+
+
+def line_stiffness(line: WallLine) -> tuple[Step, ...]:
+    """Stiffness of a line's panels from its pinned edge nailing alone; the last step is k. [kip/in]
+
+    k = ΣG_a·b/h: 1000·G_a·b/h is in lb/in, G_a of both faces added (convention 12). 0 where no panel stands.
+    OutOfRange where panels stand and `edge_spacing_in` is not pinned: the stiffness decides the demand, so the nailing
+    can't wait for it.
+    """
+    spacing_in = line.edge_spacing_in
+    if not line.panels:
+        return (step("line_stiffness_kip_per_in", "k", "no panel on this line", 0.0, "kip/in", STIFFNESS),)
+    if spacing_in is None:
+        where = f"lines.{line.label}.edge_spacing_in"
+        raise OutOfRange(where, None, "must be 6, 4, 3 or 2: a rigid diaphragm needs each line's nailing first")
+    wet = line.framing.moisture == "wet"
+    faces = [
+        apparent_stiffness_kip_per_in(face, spacing_in, wet=wet)
+        for face in (line.sheathing, line.other_face)
+        if face is not None
+    ]
+    total = sum(float(face.value) for face in faces)
+    sizes = {
+        f"panel {number}": (span.to_ft - span.from_ft) / panel_height_ft(line, span)
+        for number, span in enumerate(line.panels, 1)
+    }
+    slender = sum(sizes.values())
+    return (
+        *faces,
+        step("b_over_h", "Σb/h", "sum of b/h of the panels", slender, "-", STIFFNESS, **sizes),
+        step("line_stiffness_kip_per_in", "k", "ΣG_a·Σb/h", total * slender, "kip/in", STIFFNESS,
+             **{"ΣG_a": total, "Σb/h": slender}),
+    )  # fmt: skip
 
 
 def _overlap(segment: Segment, span: Span) -> bool:
