@@ -10,6 +10,7 @@ from engineering import (
     as_found,
     assumptions,
     collectors,
+    floor_diaphragm,
     panel_to_sill,
     plate_connectors,
     sill_anchors,
@@ -132,7 +133,7 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
     anchors = schedule.rows(sill_anchors.ROLE)
     downs = (*schedule.rows(tie_downs.ROLE), *schedule.rows(tie_downs.ANCHOR_ROLE))
     links = (
-        _link_0(context),
+        floor_diaphragm.check(context),
         floor,
         stitch_nailing.check(context, schedule.rows(stitch_nailing.ROLE), floor_rows, method),
         collectors.check(context, schedule.rows(collectors.ROLE)),
@@ -172,27 +173,6 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
 
 def _untold(option: MethodOption, opened: tuple[str, ...]) -> bool:
     return not option.feasible and not any(option.reason in message for message in opened)
-
-
-def _link_0(context: LineContext) -> LinkResult:
-    """Recorded with its demand; the engineer accepts it by name."""
-    line, demand_plf = context.line, context.local_demand_plf()
-    rule = convention(9, "diaphragm shear even over the line")
-    average = step(
-        "demand_plf", "v", "V/L, largest along the line", demand_plf, "plf", rule,
-        V=context.demand.demand_lb, L=context.demand.length_ft
-    )  # fmt: skip
-    accepted = line.link_0_accepted_by
-    check = Check(
-        name=LINK_NAMES["0"],
-        status="recorded",
-        demand=demand_plf,
-        unit="plf",
-        steps=(average,),
-        notes=(f"floor sheathing: {line.floor_sheathing}", *((f"accepted by {accepted}",) if accepted else ())),
-        warnings=() if accepted else ("not accepted by the engineer yet",),
-    )
-    return LinkResult(link="0", name=LINK_NAMES["0"], check=check)
 
 
 def _link_8(context: LineContext) -> LinkResult:
