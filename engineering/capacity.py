@@ -11,6 +11,7 @@ from engineering.exchange import Json
 from engineering.fasteners import single_shear
 from engineering.house import assess
 from engineering.inputs import (
+    Assembly,
     DemandInputs,
     DowelInputs,
     HouseInputs,
@@ -23,6 +24,7 @@ from engineering.seismic_demand import demand
 from engineering.shear_panels import panel_capacity
 from engineering.site_coefficients import site
 from engineering.through_plate import set_up
+from engineering.unit_weights import assembly_weight
 from engineering.withdrawal import withdrawal
 
 KINDS: Final[dict[str, tuple[type[Any], Callable[[Any], object]]]] = {
@@ -31,6 +33,7 @@ KINDS: Final[dict[str, tuple[type[Any], Callable[[Any], object]]]] = {
     "panel": (PanelInputs, panel_capacity),
     "demand": (DemandInputs, demand),
     "site": (SiteInputs, site),
+    "assembly": (Assembly, assembly_weight),
     "through_plate": (ThroughPlateInputs, set_up),
     "house": (HouseInputs, assess),
 }

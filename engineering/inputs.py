@@ -171,10 +171,12 @@ class AssemblyPart:
     name: str
     weight_psf: float
     note: str = ""  # empty: the value is the table's
+    times: float = 1.0  # layers, or the eighths of an inch of a row that is by the eighth
 
     def __post_init__(self) -> None:
         require_text(name=self.name)
         require_sizes(weight_psf=self.weight_psf)
+        require_within("times", self.times, 0.01, 100.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 class Source:
     """Where a formula or value stands.
 
-    `read` is an address, "print", "common practice" or "from memory"; an engineer accepts what is from memory once
-    per edition before anything is released for permit.
+    `read` is an address, "print", "common practice", "as given by the company" or "from memory"; an engineer accepts
+    what is from memory once per edition before anything is released for permit.
     """
 
     publication: str
