@@ -8,9 +8,18 @@ from typing import Literal, TypeVar, cast
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
-from engineering.inputs import EvaluatedConnector, HouseInputs, LagScrew, Member, Nail, ThroughPlateInputs, WallLine
+from engineering.inputs import (
+    EvaluatedConnector,
+    HouseInputs,
+    LagScrew,
+    Member,
+    Nail,
+    Strut,
+    ThroughPlateInputs,
+    WallLine,
+)
 from engineering.results import Check
-from engineering.seismic_demand import LineDemand
+from engineering.seismic_demand import DiaphragmPart, LineDemand
 from engineering.through_plate import set_up
 
 BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
@@ -68,6 +77,14 @@ class ConnectorValues:
         lower_in, upper_in = framing.plates_in
         return self._two_members(nail, framing.plates, lower_in, framing.plates, upper_in)
 
+    def strut_to_plate(self, line: WallLine, strut: Strut, wood: Member, nail: Nail) -> Check:
+        """A nail through a strut's thickness into one plate, or into the sill where the joists bear on it."""
+        framing = line.framing
+        main, main_in = framing.sill, framing.sill_thickness_in
+        if framing.plates_in:
+            main, main_in = framing.plates, min(framing.plates_in)
+        return self._two_members(nail, wood, strut.thickness_in, main, main_in)
+
     def plate_to_rim(self, line: WallLine, nail: Nail) -> Check:
         """A nail up through the upper top plate into rim or block."""
         framing = line.framing
@@ -81,6 +98,27 @@ class ConnectorValues:
         return self._two_members(
             self.nail(key), framing.block, BLOCK_THICKNESS_IN, framing.sill, framing.sill_thickness_in
         )
+
+    def block_to_plate(self, line: WallLine, nail: Nail) -> Check:
+        """A nail down through a nailing block into the upper top plate, or the sill where the joists bear on it."""
+        framing = line.framing
+        main, main_in = framing.sill, framing.sill_thickness_in
+        if framing.plates_in:
+            main, main_in = framing.plates, framing.plates_in[-1]
+        return self._two_members(nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
+
+    def block_to_joist(self, line: WallLine, nail: Nail) -> Check:
+        """A nail sideways through a nailing block into rim, end joist or block; into a new block where none stands."""
+        framing = line.framing
+        main, main_in = framing.rim, framing.rim_thickness_in
+        if framing.floor_edge == "nothing":
+            main, main_in = framing.block, BLOCK_THICKNESS_IN
+        return self._two_members(nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
+
+    def joist_to_block_end(self, line: WallLine, nail: Nail) -> Check:
+        """A nail through a joist into the end of a block; its end grain factor is not in it."""
+        framing = line.framing
+        return self._two_members(nail, framing.rim, framing.rim_thickness_in, framing.block, nail.length_in)
 
     def toenail(self, line: WallLine, nail: Nail) -> Check:
         """A toenail from rim or block into the upper top plate, or into the sill where the joists bear on it."""
@@ -213,15 +251,18 @@ class LineContext:
         """The largest diaphragm shear per foot that enters the line (convention 7: not the line's average)."""
         return max(plf for _, _, plf in self.delivered(by))
 
+    def floor_parts(self, by: FloorForce | None = None) -> tuple[DiaphragmPart, ...]:
+        """What each rectangle of the floor brings, by the force that governs or by the one asked for."""
+        return self.demand.diaphragm_parts if (by or self.floor_force) == "F_px" else self.demand.parts
+
     def delivered(self, by: FloorForce | None = None) -> list[tuple[float, float, float]]:
         """Diaphragm shear that enters the line: from, to, intensity. [ft, ft, lb/ft] Only on the line's own length.
 
         By the force that governs, or by the one asked for.
         """
         length_ft = self.demand.length_ft
-        parts = self.demand.diaphragm_parts if (by or self.floor_force) == "F_px" else self.demand.parts
         found = []
-        for part in parts:
+        for part in self.floor_parts(by):
             from_ft, to_ft = max(0.0, part.from_ft), min(length_ft, part.to_ft)
             found.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
         return found
