@@ -11,8 +11,10 @@ from engineering import (
     assumptions,
     collectors,
     floor_diaphragm,
+    legal_basis,
     panel_to_sill,
     plate_connectors,
+    scope_screen,
     sill_anchors,
     stitch_nailing,
     tie_downs,
@@ -26,6 +28,7 @@ from engineering.link_checks import LINK_NAMES, open_message
 from engineering.results import Check, HouseResult, LineResult, LinkResult, MethodOption, Status
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
+from engineering.site_coefficients import category_warnings
 from engineering.steps import step
 
 ROLES = {  # what a schedule row does, and the link that it stands under
@@ -99,6 +102,7 @@ def checked(
     schedule: Schedule,
 ) -> HouseResult:
     """The same as `check_chain` where demand and values are already there."""
+    scope, basis = scope_screen.screen(inputs), legal_basis.check(inputs.criteria)
     labels = [context.line.label for context in lines]
     if unknown := [line.label for line in schedule.lines if line.label not in labels]:
         raise OutOfRange("schedule.lines", unknown, f"must be among {', '.join(labels)}")
@@ -117,11 +121,16 @@ def checked(
         lines=results,
         schedule=schedule,
         assumptions=assumptions.assumptions(inputs),
-        from_memory=_from_memory([demand.check, *values.used(), *_all_checks(results)]),
+        from_memory=_from_memory([demand.check, scope, basis, *values.used(), *_all_checks(results)]),
         warnings=(
             *((NDS_2018_IN_2024,) if inputs.criteria.code_family == "2024" else ()),
+            *category_warnings(inputs.hazard, inputs.criteria),
+            *scope.warnings,
+            *basis.warnings,
             *(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
         ),
+        scope=scope,
+        basis=basis,
     )
 
 

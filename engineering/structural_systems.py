@@ -14,6 +14,7 @@ from engineering.sources import Source
 from engineering.steps import step
 from engineering.tables import rows
 
+OTHER_MATERIALS: Final = "bearing wall, other materials"  # what an older story is braced by, at the least
 NOT_PERMITTED: Final = "NP"
 NO_LIMIT: Final = "NL"
 CATEGORIES: Final = "BCDEF"  # that the table has a column for
@@ -32,6 +33,11 @@ class StructuralSystem:
     height_limit_ft: dict[str, float | str]
     read_r: str
     read: str
+
+
+def names() -> tuple[str, ...]:
+    """The light-frame systems of the table, as the criteria sheet names them."""
+    return tuple(_table())
 
 
 def system(name: str) -> StructuralSystem:
