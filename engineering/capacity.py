@@ -6,9 +6,9 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from engineering import exchange
+from engineering.dowels import single_shear
 from engineering.errors import OutOfRange
 from engineering.exchange import Json
-from engineering.fasteners import single_shear
 from engineering.house import assess
 from engineering.inputs import (
     Assembly,

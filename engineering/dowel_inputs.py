@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from engineering.adjustments import require_load_duration
+from engineering.adjustments import Moisture, require_load_duration
 from engineering.errors import OutOfRange, require_within
 from engineering.limits import require_below, require_diameter, require_sizes, require_specific_gravity
-from engineering.single_inputs import Moisture
 
 Steel = Literal["ASTM A653 grade 33", "ASTM A36"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from engineering.adjustments import NDS_LOAD_DURATION, require_load_duration
+from engineering.adjustments import NDS_LOAD_DURATION, WET_IN_SERVICE, Moisture, require_load_duration
 from engineering.errors import OutOfRange, require_positive
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, NotObserved
 from engineering.limits import iso_date
@@ -21,6 +21,7 @@ USE_TIE_DOWN: Final = "tension, end post to its anchor"
 USE_TIE_DOWN_ANCHOR: Final = "tension, tie-down rod in concrete"
 USE_STRAP: Final = "tension, across a plate joint"
 USE_SIDE_CONNECTION: Final = "shear, sill to the face of the concrete, parallel to it"
+ANY_SPECIES: Final = "any"  # what a report lists that covers every wood
 USES: Final = (
     USE_THROUGH_PLATES,
     USE_FRAMING_ANGLE,
@@ -43,13 +44,15 @@ def allowable(
     calculation_date: str,
     load_duration: float,
     concrete_psi: float | NotObserved | None = None,
+    moisture: Moisture = "dry",
 ) -> Check:
     """Allowable value of an evaluated connector for one use on one day. Capacity in lb.
 
     `species` is that of the wood it goes into, None where it goes into none. A value at C_D 1.0 is multiplied by
-    `load_duration`; one that already holds 1.6, or an ASD seismic one, is taken as it stands and for 1.6 only.
+    `load_duration`; one that already holds 1.6, or an ASD seismic one, is taken as it stands and for 1.6 only. In
+    wood above 19 % in service the report's own factor applies.
     OutOfRange, naming what the report allows: before the date of issue or after expiry, another use, a species not
-    listed, concrete weaker than the report's or not observed.
+    listed ("any" covers all), wet wood without a factor for it, concrete weaker than the report's or not observed.
     """
     require_load_duration(load_duration)
     named = f"{connector.report} ({connector.name})"
@@ -60,9 +63,13 @@ def allowable(
         raise OutOfRange("calculation_date", calculation_date, f"{named} is not issued before {connector.issued}")
     if day > iso_date("expires", connector.expires):
         raise OutOfRange("calculation_date", calculation_date, f"{named} expired on {connector.expires}")
-    if species is not None and species.casefold() not in {listed.casefold() for listed in connector.species}:
-        covered = ", ".join(connector.species) or "no wood"
-        raise OutOfRange("species", species, f"must be what {named} covers: {covered}")
+    if species is not None:
+        listed = {one.casefold() for one in connector.species}
+        if not listed & {species.casefold(), ANY_SPECIES}:
+            covered = ", ".join(connector.species) or "no wood"
+            raise OutOfRange("species", species, f"must be what {named} covers: {covered}")
+        if moisture in WET_IN_SERVICE and connector.wet_service_factor is None:
+            raise OutOfRange("moisture", moisture, f"must be dry in service: {named} gives no wet service factor")
     if connector.minimum_concrete_psi is not None:
         least = f"{named} asks for at least {connector.minimum_concrete_psi:g} psi"
         if concrete_psi is None or concrete_psi == NOT_OBSERVED:
@@ -72,6 +79,12 @@ def allowable(
             raise OutOfRange("concrete_psi", concrete_psi, f"is too weak: {least}")
     report = report_source(connector)
     value_lb, steps = _at_duration(connector, load_duration, report)
+    if species is not None and moisture in WET_IN_SERVICE:
+        factor = connector.wet_service_factor
+        assert factor is not None  # refused above
+        wet = step("wet_lb", "allowable, wet", "allowable·factor of the report", value_lb * factor, "lb", report,
+                   allowable=value_lb, factor=factor)  # fmt: skip
+        value_lb, steps = value_lb * factor, (*steps, wet)
     return Check(name=connector.name, status="recorded", capacity=value_lb, unit="lb", clause=str(report), steps=steps)
 
 

@@ -8,14 +8,15 @@ from typing import Final
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_THROUGH_PLATES, allowable, report_source
 from engineering.fasteners import nail_two_member
-from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, Member, ThroughPlateInputs
+from engineering.finishes import require_finish
+from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, ThroughPlateInputs
+from engineering.lead_holes import pilot_check
 from engineering.results import Check, Step
 from engineering.sources import Source
 from engineering.steps import step
 
 PRACTICE: Final = Source("common practice, no source", "", "through-plate screws", read="common practice")
 GEOMETRY: Final = Source("geometry", "", "as measured", read="common practice")
-NDS_LEAD_HOLE: Final = Source("AWC NDS", "2018", "12.1.4 (lag screw lead holes)")
 
 PLACING_ERROR_IN: Final = 1 / 16
 NOTHING_STRAIGHT: Final = "nothing straight"
@@ -44,17 +45,27 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
             species=member.species,
             calculation_date=inputs.calculation_date,
             load_duration=inputs.load_duration,
+            moisture=inputs.moisture,
         )
+    require_finish("screw.finish", screw.finish, inputs.plate, inputs.joist)
     assert value.capacity is not None
     steps += value.steps
     tolerance_in = _place(inputs, steps, warnings)
     drilled_in = _penetrate(inputs, steps)
     _out_of_plumb(tolerance_in, drilled_in, steps, warnings)
-    _pilot(screw, (inputs.plate, inputs.joist), steps, warnings)
+    pilot_steps, outside_range = pilot_check(screw, _stated(screw, "pilot_in"), (inputs.plate, inputs.joist))
+    steps += pilot_steps
+    warnings += outside_range
     if inputs.stitch_nail is not None:
         lower_in, upper_in = inputs.plates_in
         nail = nail_two_member(
-            inputs.stitch_nail, inputs.plate, lower_in, inputs.plate, upper_in, load_duration=inputs.load_duration
+            inputs.stitch_nail,
+            inputs.plate,
+            lower_in,
+            inputs.plate,
+            upper_in,
+            load_duration=inputs.load_duration,
+            moisture=inputs.moisture,
         )
         assert nail.capacity is not None
         count = ceil(value.capacity / nail.capacity - COUNT_SLACK)
@@ -79,15 +90,6 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
         steps=tuple(steps),
         warnings=tuple(warnings),
     )
-
-
-def lead_hole_range(specific_gravity: float) -> tuple[float, float]:
-    """Least and greatest lead hole for the thread of a lag screw, as parts of its diameter, by specific gravity."""
-    if specific_gravity > 0.6:
-        return 0.65, 0.85
-    if specific_gravity > 0.5:
-        return 0.60, 0.75
-    return 0.40, 0.70
 
 
 def _place(inputs: ThroughPlateInputs, steps: list[Step], warnings: list[str]) -> float:
@@ -250,34 +252,6 @@ def _out_of_plumb(tolerance_in: float, drilled_in: float, steps: list[Step], war
                 off=left_in,
                 depth=drilled_in,
             )
-        )
-
-
-def _pilot(screw: EvaluatedConnector, members: tuple[Member, ...], steps: list[Step], warnings: list[str]) -> None:
-    pilot_in = _stated(screw, "pilot_in")
-    part = pilot_in / screw.diameter_in
-    gravity = max(member.specific_gravity for member in members)
-    low, high = lead_hole_range(gravity)
-    inside = low - COUNT_SLACK <= part <= high + COUNT_SLACK
-    steps.append(
-        step("pilot_over_D", "pilot/D", "pilot/D", part, "-", report_source(screw), pilot=pilot_in, D=screw.diameter_in)
-    )
-    steps.append(
-        step(
-            "pilot_in_NDS_range",
-            "pilot in range",
-            f"{low:.2f} to {high:.2f} D for G = {gravity:g}",
-            inside,
-            "-",
-            NDS_LEAD_HOLE,
-            G=gravity,
-            pilot_over_D=part,
-        )
-    )
-    if not inside:
-        warnings.append(
-            f"pilot {pilot_in:g} in by {screw.report} is {part:.2f} D; NDS lead holes for G = {gravity:g} are "
-            f"{low:.2f} to {high:.2f} D, {low * screw.diameter_in:.3f} to {high * screw.diameter_in:.3f} in"
         )
 
 

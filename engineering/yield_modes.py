@@ -1,10 +1,14 @@
-"""The yield-limit equations: six modes of one dowel in single shear (NDS 12.3.1). Not where their inputs come from."""
+"""The yield-limit equations: six modes of one dowel in single shear (NDS 12.3.1), also across a gap (AWC TR 12).
+
+Not where their inputs come from.
+"""
 
 from __future__ import annotations
 
 from math import sqrt
 from typing import Final
 
+from engineering.adjustments import LARGE_DIAMETER_IN
 from engineering.errors import require_positive, require_within
 from engineering.results import Step
 from engineering.sources import Source
@@ -12,9 +16,8 @@ from engineering.steps import step
 
 # From memory; with the root diameters they reproduce every legible cell of a scanned Table 12K.
 NDS_YIELD_MODES: Final = Source("AWC NDS", "2018", "Table 12.3.1A")
+GENERAL_DOWEL: Final = Source("AWC TR 12", "2015", "Table 1-1, general dowel equations")
 NDS_REDUCTION_TERMS: Final = Source("AWC NDS", "2018", "Table 12.3.1B")
-
-LARGE_DIAMETER_IN: Final = 0.25
 
 
 def reduction_terms(
@@ -61,14 +64,25 @@ def yield_modes(
     reduction_i: float,
     reduction_ii: float,
     reduction_iii_iv: float,
+    gap_in: float = 0.0,
 ) -> tuple[float, tuple[Step, ...]]:
     """Reference lateral value Z of one dowel in single shear, the least of six yield modes, and its steps. [lb]
 
     `diameter_in` is D in the equations (root diameter where the thread counts), lengths are the bearing lengths l_m
-    and l_s, bearing strengths those at the angle of load. All inputs > 0, else OutOfRange. Nothing is rounded and no
-    adjustment factor is in it. NDS Table 12.3.1A.
+    and l_s, bearing strengths those at the angle of load. All inputs > 0, else OutOfRange; `gap_in` between the members
+    is 0 or more. Nothing is rounded and no adjustment factor is in it. NDS Table 12.3.1A; with a gap the general dowel
+    equations of AWC TR 12, which are the same at g = 0.
     """
-    require_positive(**locals())
+    require_positive(**{name: value for name, value in locals().items() if name != "gap_in"})
+    require_within("gap_in", gap_in, 0.0, 12.0)
+    if gap_in:
+        return _modes_across_gap(
+            gap_in,
+            (main_bearing_psi * diameter_in, main_length_in),
+            (side_bearing_psi * diameter_in, side_length_in),
+            (diameter_in, main_bearing_psi, side_bearing_psi, bending_yield_psi),
+            (reduction_i, reduction_ii, reduction_iii_iv),
+        )
     d, lm, ls = diameter_in, main_length_in, side_length_in
     fem, fes, fyb = main_bearing_psi, side_bearing_psi, bending_yield_psi
     rd_1, rd_2, rd_3 = reduction_i, reduction_ii, reduction_iii_iv
@@ -84,7 +98,6 @@ def yield_modes(
         "IIIs": k3 * d * ls * fem / ((2 + re) * rd_3),
         "IV": d**2 / rd_3 * sqrt(2 * fem * fyb / (3 * (1 + re))),
     }
-    governing = min(z_lb, key=lambda name: z_lb[name])
     k1_text = "(√(Re + 2·Re²·(1 + Rt + Rt²) + Rt²·Re³) − Re·(1 + Rt)) / (1 + Re)"
     k2_text = "−1 + √(2·(1 + Re) + 2·Fyb·(1 + 2·Re)·D² / (3·Fem·lm²))"
     k3_text = "−1 + √(2·(1 + Re)/Re + 2·Fyb·(2 + Re)·D² / (3·Fem·ls²))"
@@ -139,7 +152,56 @@ def yield_modes(
             Fyb=fyb,
             Re=re,
         ),
-        step("Z_lb", "Z", "least of the six modes", z_lb[governing], "lb", nds, **z_lb),
-        step("mode", "mode", "the mode with the least Z", governing, "-", nds, Z=z_lb[governing]),
+        *_least(z_lb, nds),
     )
-    return z_lb[governing], steps
+    return min(z_lb.values()), steps
+
+
+def _least(z_lb: dict[str, float], source: Source) -> tuple[Step, Step]:
+    governing = min(z_lb, key=lambda name: z_lb[name])
+    return (
+        step("Z_lb", "Z", "least of the six modes", z_lb[governing], "lb", source, **z_lb),
+        step("mode", "mode", "the mode with the least Z", governing, "-", source, Z=z_lb[governing]),
+    )
+
+
+def _modes_across_gap(
+    gap_in: float,
+    main: tuple[float, float],
+    side: tuple[float, float],
+    dowel: tuple[float, float, float, float],
+    reductions: tuple[float, float, float],
+) -> tuple[float, tuple[Step, ...]]:
+    """The six modes with a gap g: each bent or rotated mode is the root of A·P² + B·P + C = 0, then Z = P/Rd. [lb]"""
+    (qm, lm), (qs, ls), (d, fem, fes, fyb), g = main, side, dowel, gap_in
+    rd_1, rd_2, rd_3 = reductions
+    moment = fyb * d**3 / 6
+    tr12 = GENERAL_DOWEL
+    steps = [
+        step("qm_lb_per_in", "qm", "Fem·D", qm, "lb/in", tr12, Fem=fem, D=d),
+        step("qs_lb_per_in", "qs", "Fes·D", qs, "lb/in", tr12, Fes=fes, D=d),
+        step("M_in_lb", "M", "Fyb·D³/6", moment, "in·lb", tr12, Fyb=fyb, D=d),
+        step("Z_Im_lb", "Z Im", "qm·lm / Rd", qm * lm / rd_1, "lb", tr12, qm=qm, lm=lm, Rd=rd_1),
+        step("Z_Is_lb", "Z Is", "qs·ls / Rd", qs * ls / rd_1, "lb", tr12, qs=qs, ls=ls, Rd=rd_1),
+    ]
+    given = {"qm": qm, "qs": qs, "lm": lm, "ls": ls, "g": g, "M": moment}
+    # Mode: its reduction term, then A, B and C as printed and as numbers.
+    bent: dict[str, tuple[float, tuple[str, float], tuple[str, float], tuple[str, float]]] = {
+        "II": (rd_2, ("1/(4·qs) + 1/(4·qm)", 1 / (4 * qs) + 1 / (4 * qm)), ("ls/2 + g + lm/2", ls / 2 + g + lm / 2),
+               ("−qs·ls²/4 − qm·lm²/4", -qs * ls**2 / 4 - qm * lm**2 / 4)),
+        "IIIm": (rd_3, ("1/(2·qs) + 1/(4·qm)", 1 / (2 * qs) + 1 / (4 * qm)), ("g + lm/2", g + lm / 2),
+                 ("−M − qm·lm²/4", -moment - qm * lm**2 / 4)),
+        "IIIs": (rd_3, ("1/(4·qs) + 1/(2·qm)", 1 / (4 * qs) + 1 / (2 * qm)), ("ls/2 + g", ls / 2 + g),
+                 ("−qs·ls²/4 − M", -qs * ls**2 / 4 - moment)),
+        "IV": (rd_3, ("1/(2·qs) + 1/(2·qm)", 1 / (2 * qs) + 1 / (2 * qm)), ("g", g), ("−2·M", -2 * moment)),
+    }  # fmt: skip
+    z_lb = {"Im": qm * lm / rd_1, "Is": qs * ls / rd_1}
+    for mode, (rd, *terms) in bent.items():
+        (_, a), (_, b), (_, c) = terms
+        z_lb[mode] = (-b + sqrt(b**2 - 4 * a * c)) / (2 * a) / rd
+        for letter, unit, (expression, value) in zip("ABC", ("in/lb", "in", "in·lb"), terms, strict=True):
+            named = {name: number for name, number in given.items() if name in expression}
+            steps.append(step(f"{letter}_{mode}", f"{letter} {mode}", expression, value, unit, tr12, **named))
+        root = "(−B + √(B² − 4·A·C)) / (2·A) / Rd"
+        steps.append(step(f"Z_{mode}_lb", f"Z {mode}", root, z_lb[mode], "lb", tr12, A=a, B=b, C=c, Rd=rd))
+    return min(z_lb.values()), (*steps, *_least(z_lb, tr12))

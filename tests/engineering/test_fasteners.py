@@ -8,14 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engineering.errors import OutOfRange
+from engineering.dowel_bearing import listed_bending_yield_psi, wood_bearing_psi
+from engineering.dowels import single_shear
 from engineering.fasteners import (
     lag_through_plates,
-    listed_bending_yield_psi,
     nail_two_member,
     sill_bolt,
-    single_shear,
     toenail,
-    wood_bearing_psi,
 )
 from engineering.inputs import DowelInputs, LagScrew, Member, Nail
 

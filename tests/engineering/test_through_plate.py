@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_THROUGH_PLATES
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, Member, Nail, ThroughPlateInputs
-from engineering.through_plate import lead_hole_range, set_up
+from engineering.through_plate import set_up
 
 DFL = Member(species="Douglas Fir-Larch", specific_gravity=0.5, basis="grade mark read")
 SCREW = EvaluatedConnector(
@@ -101,13 +101,6 @@ def test_pilot_outside_the_lead_hole_range_names_both():
     assert check.step("pilot_in_NDS_range").value is False
     assert "pilot 0.125 in by EXAMPLE-1" in check.warnings[0]
     assert "0.60 to 0.75 D" in check.warnings[0]
-
-
-@pytest.mark.parametrize(
-    ("gravity", "limits"), [(0.42, (0.40, 0.70)), (0.50, (0.40, 0.70)), (0.51, (0.60, 0.75)), (0.61, (0.65, 0.85))]
-)
-def test_lead_hole_range_by_specific_gravity(gravity, limits):
-    assert lead_hole_range(gravity) == limits
 
 
 def test_no_stitch_nails_without_a_nail():

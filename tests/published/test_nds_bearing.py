@@ -2,7 +2,7 @@
 
 import pytest
 
-from engineering.fasteners import wood_bearing_psi
+from engineering.dowel_bearing import wood_bearing_psi
 from tests.published.printed import rows
 
 ROWS = rows("nds_12_3_3_Fe.csv")

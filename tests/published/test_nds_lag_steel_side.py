@@ -2,7 +2,7 @@
 
 import pytest
 
-from engineering.fasteners import single_shear
+from engineering.dowels import single_shear
 from engineering.inputs import DowelInputs
 from tests.published.printed import as_printed, rows, status
 

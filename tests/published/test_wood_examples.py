@@ -8,7 +8,7 @@ import json
 import pytest
 
 from engineering.errors import OutOfRange
-from engineering.fasteners import single_shear
+from engineering.dowels import single_shear
 from engineering.inputs import DowelInputs, WithdrawalInputs
 from engineering.withdrawal import withdrawal
 from tests.published.printed import FOLDER
