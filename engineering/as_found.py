@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from engineering.anchor_credit import counted, light_frame_shown, wood_value_lb
 from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
 from engineering.collectors import bare_floor, struts
 from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange
+from engineering.footings import unfit_foundation
 from engineering.inputs import AsFoundNailing, ExistingAnchor
-from engineering.link_checks import LINK_NAMES, open_link, outside_chain, value_step, weighed
+from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, value_step, weighed
 from engineering.plate_connectors import TOENAIL_LIMIT_PLF, link_name
 from engineering.results import Check, LinkResult
-from engineering.sill_anchors import counted, light_frame_shown, unfit_foundation, wood_value_lb
 from engineering.steps import step
 from engineering.stitch_nailing import in_chain
 from engineering.wall_panels import ON_SILL
@@ -52,8 +54,16 @@ def _nailing(context: LineContext, link: str) -> Check:
     found = [nailing for nailing in context.line.as_found if nailing.link == link]
     if not found:
         return open_link(name, demand_lb)
-    weakest = min(found, key=lambda nailing: _capacity_lb(context, nailing)[1])
-    count, nails_lb, value = _capacity_lb(context, weakest)
+    valued: list[tuple[AsFoundNailing, int, float, Check]] = []
+    refused: list[str] = []
+    for nailing in found:
+        try:
+            valued.append((nailing, *_capacity_lb(context, nailing)))
+        except OutOfRange as error:  # a short nail, a bright one in treated wood: it holds nothing that may be counted
+            refused.append(f"{nailing.nail.name} as found counts as nothing ({reason_of(error)})")
+    if refused:
+        return open_link(name, demand_lb, "; ".join(refused))
+    weakest, count, nails_lb, value = min(valued, key=lambda one: one[2])
     limit_lb = TOENAIL_LIMIT_PLF * length_ft if weakest.toenail and context.high_seismic else nails_lb
     capacity_lb = min(nails_lb, limit_lb)
     assert value.capacity is not None

@@ -33,6 +33,10 @@ def _of_line(line: WallLine) -> list[str]:
         found.append("section loss of the foundation was not observed: no anchor is counted in it")
     if foundation.concrete_psi == NOT_OBSERVED:
         found.append("concrete strength was not observed: no evaluated anchor is counted")
+    if framing.moisture == NOT_OBSERVED:
+        found.append("moisture of the framing was not observed: taken as 19 % or less")
+    if framing.sill_gap_in == NOT_OBSERVED:
+        found.append("gap under the sill was not observed: taken as none")
     if line.floor_sheathing == NOT_OBSERVED:
         found.append("floor sheathing was not observed")
     if any(anchor.accepted and anchor.embedment_in == NOT_OBSERVED for anchor in line.existing_anchors):

@@ -8,11 +8,14 @@ from typing import Literal, TypeVar, cast
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
+from engineering.finishes import require_finish
 from engineering.inputs import (
+    NOT_OBSERVED,
     EvaluatedConnector,
     HouseInputs,
     LagScrew,
     Member,
+    Moisture,
     Nail,
     Strut,
     ThroughPlateInputs,
@@ -75,7 +78,7 @@ class ConnectorValues:
         if len(framing.plates_in) != 2:
             raise OutOfRange("plates_in", framing.plates_in, "must be two plates for a nail from plate to plate")
         lower_in, upper_in = framing.plates_in
-        return self._two_members(nail, framing.plates, lower_in, framing.plates, upper_in)
+        return self._two_members(line, nail, framing.plates, lower_in, framing.plates, upper_in)
 
     def strut_to_plate(self, line: WallLine, strut: Strut, wood: Member, nail: Nail) -> Check:
         """A nail through a strut's thickness into one plate, or into the sill where the joists bear on it."""
@@ -83,20 +86,20 @@ class ConnectorValues:
         main, main_in = framing.sill, framing.sill_thickness_in
         if framing.plates_in:
             main, main_in = framing.plates, min(framing.plates_in)
-        return self._two_members(nail, wood, strut.thickness_in, main, main_in)
+        return self._two_members(line, nail, wood, strut.thickness_in, main, main_in)
 
     def plate_to_rim(self, line: WallLine, nail: Nail) -> Check:
         """A nail up through the upper top plate into rim or block."""
         framing = line.framing
         if not framing.plates_in:
             raise OutOfRange("as_found.toenail", False, "must be true where joists bear on the sill")
-        return self._two_members(nail, framing.plates, framing.plates_in[-1], framing.rim, framing.rim_depth_in)
+        return self._two_members(line, nail, framing.plates, framing.plates_in[-1], framing.rim, framing.rim_depth_in)
 
     def block_to_sill(self, line: WallLine, key: str) -> Check:
         """A nail down through a flat block into the sill."""
         framing = line.framing
         return self._two_members(
-            self.nail(key), framing.block, BLOCK_THICKNESS_IN, framing.sill, framing.sill_thickness_in
+            line, self.nail(key), framing.block, BLOCK_THICKNESS_IN, framing.sill, framing.sill_thickness_in
         )
 
     def block_to_plate(self, line: WallLine, nail: Nail) -> Check:
@@ -105,7 +108,7 @@ class ConnectorValues:
         main, main_in = framing.sill, framing.sill_thickness_in
         if framing.plates_in:
             main, main_in = framing.plates, framing.plates_in[-1]
-        return self._two_members(nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
+        return self._two_members(line, nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
 
     def block_to_joist(self, line: WallLine, nail: Nail) -> Check:
         """A nail sideways through a nailing block into rim, end joist or block; into a new block where none stands."""
@@ -113,12 +116,19 @@ class ConnectorValues:
         main, main_in = framing.rim, framing.rim_thickness_in
         if framing.floor_edge == "nothing":
             main, main_in = framing.block, BLOCK_THICKNESS_IN
-        return self._two_members(nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
+        return self._two_members(line, nail, framing.block, BLOCK_THICKNESS_IN, main, main_in)
 
     def joist_to_block_end(self, line: WallLine, nail: Nail) -> Check:
         """A nail through a joist into the end of a block; its end grain factor is not in it."""
         framing = line.framing
-        return self._two_members(nail, framing.rim, framing.rim_thickness_in, framing.block, nail.length_in)
+        return self._two_members(line, nail, framing.rim, framing.rim_thickness_in, framing.block, nail.length_in)
+
+    def between_studs(self, line: WallLine, key: str) -> Check:
+        """A catalogue nail through a new stud into the one beside it, both of the studs' wood."""
+        framing = line.framing
+        return self._two_members(
+            self.nail(key), framing.studs, framing.stud_thickness_in, framing.studs, framing.stud_thickness_in
+        )
 
     def toenail(self, line: WallLine, nail: Nail) -> Check:
         """A toenail from rim or block into the upper top plate, or into the sill where the joists bear on it."""
@@ -127,37 +137,49 @@ class ConnectorValues:
         if framing.plates_in:
             main, main_in = framing.plates, framing.plates_in[-1]
         return self._once(
-            ("toenail", nail, framing.rim, main, main_in),
-            lambda: fasteners.toenail(nail, framing.rim, main, main_in, load_duration=duration),
+            ("toenail", nail, framing.rim, main, main_in, wet := moisture(line)),
+            lambda: fasteners.toenail(nail, framing.rim, main, main_in, load_duration=duration, moisture=wet),
         )
 
     def lag(self, line: WallLine, lag: LagScrew) -> Check:
         """A lag screw from below through the top plates into the joist."""
         framing, duration = line.framing, self.inputs.criteria.load_duration
         return self._once(
-            ("lag", lag, framing.plates_in, framing.plates, framing.rim),
+            ("lag", lag, framing.plates_in, framing.plates, framing.rim, wet := moisture(line)),
             lambda: fasteners.lag_through_plates(
-                lag, framing.plates_in, framing.plates, framing.rim, load_duration=duration
+                lag, framing.plates_in, framing.plates, framing.rim, load_duration=duration, moisture=wet
             ),
         )
 
     def sill_bolt(self, line: WallLine, diameter_in: float, embedment_in: float) -> Check:
-        """An anchor bolt on its wood side, sill to concrete."""
+        """An anchor bolt on its wood side, sill to concrete, across what gap was observed under the sill."""
         framing, duration = line.framing, self.inputs.criteria.load_duration
+        gap_in = 0.0 if framing.sill_gap_in == NOT_OBSERVED else framing.sill_gap_in
         embedment_in = min(embedment_in, fasteners.SILL_BOLT_EMBEDMENT_IN)
         return self._once(
-            ("bolt", diameter_in, framing.sill, framing.sill_thickness_in, embedment_in),
+            ("bolt", diameter_in, framing.sill, framing.sill_thickness_in, embedment_in, gap_in, wet := moisture(line)),
             lambda: fasteners.sill_bolt(
-                diameter_in, framing.sill, framing.sill_thickness_in, embedment_in, load_duration=duration
+                diameter_in,
+                framing.sill,
+                framing.sill_thickness_in,
+                embedment_in,
+                load_duration=duration,
+                moisture=wet,
+                gap_in=gap_in,
             ),
         )
 
     def allowable(
         self, line: WallLine, connector: EvaluatedConnector, use: str, wood: tuple[Member, ...] = ()
     ) -> Check:
-        """An evaluated value inside its report's limits; the first member decides, the others must be covered too."""
+        """An evaluated value inside its report's limits; the first member decides, the others must be covered too.
+
+        Sill anchors are bolts into concrete: their finish in a treated sill is the report's (`wood` is empty for them).
+        """
+        require_finish("connector.finish", connector.finish, *wood)
         concrete_psi = line.foundation.concrete_psi
         species: list[str | None] = [member.species for member in wood] or [None]
+        wet = moisture(line)
 
         def ask() -> Check:
             checks = [
@@ -168,12 +190,13 @@ class ConnectorValues:
                     calculation_date=self.inputs.calculation_date,
                     load_duration=self.inputs.criteria.load_duration,
                     concrete_psi=concrete_psi,
+                    moisture=wet,
                 )
                 for one in species
             ]
             return checks[0]
 
-        return self._once(("evaluated", connector, use, wood, concrete_psi), ask)
+        return self._once(("evaluated", connector, use, wood, concrete_psi, wet), ask)
 
     def through_plate(self, line: WallLine, screw: EvaluatedConnector) -> Check:
         """The set-up of a through-plate screw: value, jig, penetration, tolerances."""
@@ -193,20 +216,28 @@ class ConnectorValues:
             stitch_nail=self.nail(stitch) if stitch and len(framing.plates_in) == 2 else None,
             calculation_date=self.inputs.calculation_date,
             load_duration=self.inputs.criteria.load_duration,
+            moisture=moisture(line),
         )
         return self._once(asked, lambda: set_up(asked))
 
-    def _two_members(self, nail: Nail, side: Member, side_in: float, main: Member, main_in: float) -> Check:
+    def _two_members(
+        self, line: WallLine, nail: Nail, side: Member, side_in: float, main: Member, main_in: float
+    ) -> Check:
         duration = self.inputs.criteria.load_duration
         return self._once(
-            ("nail", nail, side, side_in, main, main_in),
-            lambda: fasteners.nail_two_member(nail, side, side_in, main, main_in, load_duration=duration),
+            ("nail", nail, side, side_in, main, main_in, wet := moisture(line)),
+            lambda: fasteners.nail_two_member(nail, side, side_in, main, main_in, load_duration=duration, moisture=wet),
         )
 
     def _once(self, asked: Hashable, compute: Callable[[], Check]) -> Check:
         if asked not in self._checks:
             self._checks[asked] = compute()
         return self._checks[asked]
+
+
+def moisture(line: WallLine) -> Moisture:
+    """Moisture of the wood for C_M: wet where the survey found it above 19 %; dry where nobody looked, as printed."""
+    return "wet in service" if line.framing.moisture == "wet" else "dry"
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,11 @@ from engineering.clauses import BEARING, asce, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange, require_positive, require_within
 from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
+from engineering.footings import unfit_foundation
 from engineering.inputs import Member
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
-from engineering.sill_anchors import unfit_foundation
 from engineering.sources import Source
 from engineering.steps import step
 from engineering.wall_panels import Panel, panels
@@ -266,8 +266,7 @@ def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], r
     try:
         parts = [context.values.evaluated(row.connector, kind) for row in here]
         post = (end_post_wood(context),) if role == ROLE else ()
-        # A report that lists species covers those end posts alone.
-        values = [context.values.allowable(context.line, part, use, post if part.species else ()) for part in parts]
+        values = [context.values.allowable(context.line, part, use, post) for part in parts]
     except OutOfRange as error:
         return None, reason_of(error)
     return min(values, key=lambda value: value.capacity or 0.0), ""

@@ -139,6 +139,7 @@ def catalogue() -> e.Catalogue:
                 evaluated_values.USE_TIE_DOWN,
                 evaluated["tie_down"]["allowable_lb"],
                 "already 1.6",
+                species=("any",),  # the worked house names none
             ),
             *(
                 _evaluated(
