@@ -1,14 +1,22 @@
-"""Rows and places of new sill anchors: inside their panel, clear of studs, posts, rods, old bolts and sill ends."""
+"""Rows and places of new sill anchors and side connections: in their panel, clear of what stands there. Not how many.
+
+Anchors from above stand clear of studs, posts, rods, old bolts and sill ends; a side connection reaches the sill and
+the concrete from their faces, so studs and posts are not in its way.
+"""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+from engineering import side_connections
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
+from engineering.footings import END_DIAMETERS, Footing
 from engineering.inputs import Span
 from engineering.layout import Keep, place, stud_keeps
 from engineering.results import MethodOption
 from engineering.schedule import ScheduleItem
-from engineering.sill_anchors import END_DIAMETERS, ROLE, counts, new_anchor
+from engineering.sill_anchors import ROLE, SIDE_ROLE, counts, new_anchor
 from engineering.tie_downs import panel_overturning
 from engineering.wall_panels import panels
 
@@ -24,27 +32,41 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     return rows
 
 
+def why_not(context: LineContext) -> str:
+    """Why the line's chosen anchors can't be used, or not everywhere: foundation, concrete, headroom, no place."""
+    _, reason = _judged(context)
+    return reason
+
+
 def option(context: LineContext) -> tuple[MethodOption, ...]:
-    """The chosen sill anchor: how many, or why it can't be used here (foundation, concrete, no place to stand)."""
-    key = context.line.methods.sill_anchor
-    if not key:
-        return ()
-    rows, reason = _judged(context)
-    concrete = new_anchor(context, key).concrete
-    feasible = not reason
-    return (
-        MethodOption(
-            link="6b",
-            method="sill anchors",
-            connector=key,
-            feasible=feasible,
-            reason=reason,
-            count=sum(row.count for row in rows) if feasible else None,
-            each_lb=concrete.capacity if feasible and concrete else None,
-            ratio=None,
-            opens_ceiling=False,
-        ),
-    )
+    """The chosen sill anchor and side connection: how many, or why it can't be used here."""
+    methods = context.line.methods
+    role, _ = side_connections.choice(context)
+    found = []
+    for name, key, link in ((ROLE, methods.sill_anchor, "6b"), (SIDE_ROLE, methods.side_connection, "6a")):
+        if not key:
+            continue
+        anchor = new_anchor(context, key)
+        reason = why_not(context) if name == role else anchor.reason
+        if name == ROLE and role == SIDE_ROLE:
+            reason = reason or side_connections.why_not_from_above(context)
+        elif name != role:
+            reason = reason or "an anchor can be drilled from above"
+        rows = proposed_rows(context)
+        found.append(
+            MethodOption(
+                link=link,
+                method=name,
+                connector=key,
+                feasible=not reason,
+                reason=reason,
+                count=None if reason else sum(row.count for row in rows),
+                each_lb=None if reason else anchor.lb("6b"),
+                ratio=None,
+                opens_ceiling=False,
+            )
+        )
+    return tuple(found)
 
 
 def _judged(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
@@ -52,61 +74,77 @@ def _judged(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
 
 
 def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
-    """The rows, or none and the reason."""
-    key = context.line.methods.sill_anchor
+    """The rows that find their places, and why others do not."""
+    role, key = side_connections.choice(context)
     if not key:
         return (), "no sill anchor was chosen"
     anchor = new_anchor(context, key)
-    if anchor.concrete is None:
-        return (), anchor.reason
+    blocked = side_connections.why_not_from_above(context) if role == ROLE else ""
+    if reason := anchor.reason or blocked:
+        return (), reason
     inside, extra = counts(context, anchor)
-    diameter_in = context.values.evaluated(key, "sill anchor").diameter_in
     pieces = context.line.sill_pieces
-    wanted: list[tuple[Span, int | None, int, int, str]] = [
-        (Span(from_ft=foot.from_ft, to_ft=foot.to_ft), foot.panel, foot.piece, count, "")
+    wanted: list[tuple[Span, Footing | None, int, int]] = [
+        (Span(from_ft=foot.from_ft, to_ft=foot.to_ft), foot, foot.piece, count)
         for foot, count in inside.items()
         if count
     ]
-    by_rule = "by the sill piece rule; carries no counted shear"
-    wanted += [(pieces[number - 1], None, number, count, by_rule) for number, count in extra.items() if count]
+    wanted += [(pieces[number - 1], None, number, count) for number, count in extra.items() if count]
     taken = [12 * old.at_ft for old in context.line.existing_anchors]
-    rows = []
-    for span, panel, number, count, note in wanted:
+    rows, reasons = list[ScheduleItem](), list[str]()
+    for span, foot, number, count in wanted:
         try:
-            places = _places(context, span, pieces[number - 1], count, diameter_in, taken)
+            places = _places(context, role, span, pieces[number - 1], count, anchor.connector.diameter_in, taken)
         except OutOfRange as error:
-            where = f"panel {panel}, sill piece {number}" if panel else f"sill piece {number}"
-            return (), f"{where}: {error.allowed}"
+            reasons.append(f"{foot.name if foot else f'sill piece {number}'}: {error.allowed}")
+            continue
         taken += places
-        rows.append(_row(key, places, panel, number, note))
-    return tuple(sorted(rows, key=lambda row: row.positions_in)), ""
+        rows.append(_row(role, key, places, foot, number))
+    return tuple(sorted(rows, key=lambda row: row.positions_in)), "; ".join(reasons)
 
 
-def _row(key: str, places: tuple[float, ...], panel: int | None, piece: int, note: str) -> ScheduleItem:
+def _row(role: str, key: str, places: tuple[float, ...], foot: Footing | None, piece: int) -> ScheduleItem:
+    side = role == SIDE_ROLE
     return ScheduleItem(
-        link="6a", role=ROLE, connector=key, count=len(places), positions_in=places, panel=panel, piece=piece, note=note
-    )  # fmt: skip
+        link="6a",
+        role=role,
+        connector=key,
+        count=len(places),
+        spacing_in=max(b - a for a, b in pairwise(places)) if side and len(places) > 1 else None,
+        positions_in=places,
+        panel=foot.panel if foot else None,
+        piece=piece,
+        note="" if foot else "by the sill piece rule; carries no counted shear",
+    )
 
 
 def _places(
-    context: LineContext, span: Span, piece: Span, count: int, diameter_in: float, taken: list[float]
+    context: LineContext,
+    role: str,
+    span: Span,
+    piece: Span,
+    count: int,
+    diameter_in: float,
+    taken: list[float],
 ) -> tuple[float, ...]:
     line, from_in, to_in = context.line, 12 * span.from_ft, 12 * span.to_ft
     end_in = END_DIAMETERS * diameter_in
     keeps = [
-        *stud_keeps(line.framing.stud_centrelines_in, line.framing.stud_thickness_in, WASHER_CLEAR_IN),
         Keep(12 * piece.from_ft, 12 * piece.from_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         Keep(12 * piece.to_ft, 12 * piece.to_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         *(Keep(at, at, APART_IN, f"{APART_IN:g} in from another anchor") for at in taken),
-        *_end_post_keeps(context),
+        *_rod_keeps(context),
     ]
+    if role == ROLE:
+        keeps += stud_keeps(line.framing.stud_centrelines_in, line.framing.stud_thickness_in, WASHER_CLEAR_IN)
+        keeps += _end_post_keeps(context)
     return place(
         _targets(from_in, to_in, 12 * piece.from_ft, 12 * piece.to_ft, count, taken),
         from_in=from_in,
         to_in=to_in,
         keeps=keeps,
         apart_in=APART_IN,
-        what=f"lines.{line.label}.sill_anchors",
+        what=f"lines.{line.label}.{role.replace(' ', '_')}",
     )
 
 
@@ -126,16 +164,24 @@ def _targets(
 
 
 def _end_post_keeps(context: LineContext) -> list[Keep]:
-    """End posts of panels, and the rods of tie-downs where there are any."""
-    post, keeps = context.line.end_post, []
+    """End posts of panels."""
+    post, rule = context.line.end_post, f"{WASHER_CLEAR_IN:g} in clear of an end post"
+    keeps = []
     for panel in panels(context):
         from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
-        rule = f"{WASHER_CLEAR_IN:g} in clear of an end post"
         keeps += [
             Keep(from_in, from_in + post.width_in, WASHER_CLEAR_IN, rule),
             Keep(to_in - post.width_in, to_in, WASHER_CLEAR_IN, rule),
         ]
+    return keeps
+
+
+def _rod_keeps(context: LineContext) -> list[Keep]:
+    """Rods of tie-downs, where there are any."""
+    post, rule, keeps = context.line.end_post, f"{APART_IN:g} in from a tie-down rod", []
+    for panel in panels(context):
         if panel_overturning(context, panel).tension_lb > 0:
+            from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
             rods = (from_in + post.rod_from_end_in, to_in - post.rod_from_end_in)
-            keeps += [Keep(at, at, APART_IN, f"{APART_IN:g} in from a tie-down rod") for at in rods]
+            keeps += [Keep(at, at, APART_IN, rule) for at in rods]
     return keeps

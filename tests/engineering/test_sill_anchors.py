@@ -8,7 +8,7 @@ import pytest
 
 from engineering.house import assess, check_chain
 from engineering.inputs import ExistingAnchor, Span
-from engineering.sill_anchors import light_frame_shown
+from engineering.anchor_credit import light_frame_shown
 from tests.engineering.varied import edited, house, line_of, with_line
 
 BOLT_LB = 1036.823559879348  # 1/2 in, worked house A

@@ -10,7 +10,7 @@ from typing import Any
 from engineering.house import assess
 from engineering.results import Check, HouseResult, LineResult
 from engineering.schedule import LineSchedule
-from engineering.sill_anchors import light_frame_shown
+from engineering.anchor_credit import light_frame_shown
 from tests.published.house_a import house_inputs
 
 Value = Any

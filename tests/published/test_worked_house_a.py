@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from engineering.results import Check
-from engineering.sill_anchors import light_frame_shown
+from engineering.anchor_credit import light_frame_shown
 from tests.published.house_a import WORKED, house_inputs
 from tests.published.house_a_steps import METHODS, Value, line, link, link_6_rows, option, ours, scheduled
 

@@ -1,0 +1,103 @@
+"""The ledger of a line's old bolts: what each counts for and why not, and the anchors' ratios with and without them."""
+
+from __future__ import annotations
+
+from engineering.anchor_credit import OldBolt, light_frame_steps, old_bolts
+from engineering.connector_values import LineContext
+from engineering.footings import END_DISTANCE, SHARES
+from engineering.inputs import NOT_OBSERVED
+from engineering.plate_washers import WASHER
+from engineering.results import AnchorLedger, Check, Step
+from engineering.sources import Source
+from engineering.steps import step
+
+LEDGER = Source("Ledger of old bolts", "", "zero until accepted", "common practice")
+CONCRETE = Source("Ledger of old bolts", "", "zero in the concrete until its conditions are shown", "common practice")
+
+
+def ledger(context: LineContext, wood: tuple[Check, ...], concrete: tuple[Check, ...]) -> AnchorLedger | None:
+    """Each old bolt with its place, whether it counts, its wood and concrete value [lb]; None where there is none.
+
+    Ratios of links 6a and 6b by their parts `wood` and `concrete`, once with and once without the old bolts.
+    """
+    bolts = old_bolts(context)
+    if not bolts:
+        return None
+    return AnchorLedger(check=_check(wood, concrete, bolts), bolts=tuple(_bolt(context, bolt) for bolt in bolts))
+
+
+def _bolt(context: LineContext, bolt: OldBolt) -> Check:
+    anchor = bolt.anchor
+    where = bolt.footing.name if bolt.footing else "outside the panels"
+    steps = [
+        step("place_ft", "x", "from the zero end", anchor.at_ft, "ft", LEDGER),
+        step("diameter_in", "D", "as measured", anchor.diameter_in, "in", LEDGER),
+        step("stands_in", "in", "panel and sill piece", where, "-", SHARES),
+        step("accepted", "accepted", anchor.reason or "by the engineer", anchor.accepted, "-", LEDGER),
+        step("counts", "counts", bolt.why_not or "accepted, in its panel, off the sill's ends", not bolt.why_not, "-",
+             LEDGER),
+    ]  # fmt: skip
+    if not bolt.why_not:
+        steps += [
+            step("end_factor", "C_Δ", "end/(7·D), at most 1", bolt.end_factor, "-", END_DISTANCE, D=anchor.diameter_in),
+            *light_frame_steps(context.line, anchor),
+        ]
+    steps += [
+        step("wood_lb", "Z'_wood", "credited on the wood side", bolt.wood_lb, "lb", LEDGER),
+        step("concrete_lb", "Z'_concrete", bolt.why_no_concrete or "credited in the concrete", bolt.concrete_lb, "lb",
+             CONCRETE),
+    ]  # fmt: skip
+    if bolt.washer_in is not None:
+        steps.append(_washer_step(bolt))
+    return Check(
+        name=f"bolt at {anchor.at_ft:g} ft",
+        status="recorded",
+        capacity=bolt.wood_lb,
+        steps=tuple(steps),
+        notes=tuple(filter(None, (bolt.why_not, bolt.why_no_concrete))),
+        warnings=(f"fit a {bolt.washer_in:g} in plate washer",) if bolt.washer_found and not bolt.why_not else (),
+    )
+
+
+def _washer_step(bolt: OldBolt) -> Step:
+    found = bolt.anchor.washer_in
+    return step("washer_in", "washer", "at least a, square, 0.229 in thick", found,
+                "-" if found == NOT_OBSERVED else "in", WASHER, a=bolt.washer_in or 0.0)  # fmt: skip
+
+
+def _check(wood: tuple[Check, ...], concrete: tuple[Check, ...], bolts: tuple[OldBolt, ...]) -> Check:
+    """The line's anchors with and without the credit: highest ratio of its footings, "open" where one holds nothing."""
+    steps = [
+        step("bolts", "n_found", "old bolts found", len(bolts), "bolts", LEDGER),
+        step("bolts_counted", "n_old", "that count", sum(not bolt.why_not for bolt in bolts), "bolts", LEDGER),
+    ]
+    for link, parts, credited in (
+        ("6a", wood, [bolt.wood_lb for bolt in bolts]),
+        ("6b", concrete, [bolt.concrete_lb for bolt in bolts]),
+    ):
+        credit_lb = sum(credited, 0.0)
+        steps += [
+            step(f"credit_{link}_lb", "credit", f"old bolts in link {link}", credit_lb, "lb", LEDGER),
+            step(f"ratio_{link}_with", "V/capacity", f"link {link}, old bolts counted", _with(parts), "-", LEDGER),
+            step(f"ratio_{link}_without", "V/(capacity − credit)", f"link {link}, new anchors alone", _without(parts),
+                 "-", LEDGER),
+        ]  # fmt: skip
+    return Check(name="existing anchors", status="recorded", steps=tuple(steps))
+
+
+def _with(parts: tuple[Check, ...]) -> float | str:
+    if not parts or any(part.ratio is None for part in parts):
+        return "open"
+    return max(part.ratio or 0.0 for part in parts)
+
+
+def _without(parts: tuple[Check, ...]) -> float | str:
+    ratios = list[float]()
+    for part in parts:
+        credit_lb = part.step("credit_lb").value
+        assert isinstance(credit_lb, float)
+        new_lb = (part.capacity or 0.0) - credit_lb
+        if part.demand is None or new_lb <= 1e-9:
+            return "open"
+        ratios.append(part.demand / new_lb)
+    return max(ratios) if ratios else "open"
