@@ -21,8 +21,8 @@ from engineering.inputs import (
     ThroughPlateInputs,
     WallLine,
 )
+from engineering.line_demand import DiaphragmPart, LineDemand
 from engineering.results import Check
-from engineering.seismic_demand import DiaphragmPart, LineDemand
 from engineering.through_plate import set_up
 
 BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
@@ -67,6 +67,13 @@ class ConnectorValues:
         if not isinstance(found, EvaluatedConnector) or found.kind != kind:
             raise OutOfRange("connector", key, f"must be a {kind} of the catalogue")
         return found
+
+    def nail_or_strap(self, key: str) -> Nail | EvaluatedConnector:
+        """What splices a plate or a strut: the nail or strap of this key; OutOfRange for anything else."""
+        found = self.connector(key)
+        if isinstance(found, Nail) or (isinstance(found, EvaluatedConnector) and found.kind == "strap"):
+            return found
+        raise OutOfRange("connector", key, "must be a nail or a strap of the catalogue")
 
     def plate_to_plate(self, line: WallLine, key: str) -> Check:
         """A catalogue nail from below through the lower into the upper top plate."""

@@ -2,88 +2,106 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
 from engineering.clauses import REDUNDANCY_READ, asce
 from engineering.errors import OutOfRange
 from engineering.inputs import LINE_OFF_OUTLINE_FT, DemandInputs
 from engineering.results import Step
+from engineering.seismic_weight import slug
 from engineering.steps import step
-from engineering.tributary import axis_of
+from engineering.tributary import AXES, axis_of
 
-DIRECT_CATEGORIES = ("A", "B", "C")  # redundancy is 1.0 there
-LEAST_BAYS = 2.0
+DIRECT_CATEGORIES: Final = ("A", "B", "C")  # redundancy is 1.0 there
+LEAST_BAYS: Final = 2.0
+COUNTED_ABOVE: Final = 0.35  # share of the base shear from which a story's bays count
 
 
-def redundancy_factor(inputs: DemandInputs) -> tuple[list[Step], float, list[str]]:
+@dataclass(frozen=True, slots=True)
+class _Story:
+    """One story: its name in sentences and step keys, its share of the base shear, its walls by line. [ft]"""
+
+    name: str
+    key: str
+    share: float
+    height_ft: float
+    walls_ft: dict[str, float]
+
+
+def redundancy_factor(
+    inputs: DemandInputs, shares: Sequence[float], irregularity: str
+) -> tuple[list[Step], float, list[str]]:
     """ρ with its steps, and a note where 1.3 follows from what was not shown.
 
     Given by the criteria sheet, or 1.0 in SDC A to C, or 1.0 where the plan is regular and each side has two bays
-    (2·length/height) or more in each story, else 1.3. Raises OutOfRange for a story-above wall of an unknown line.
-    ASCE 7 12.3.4.
+    (2·length/height) or more in each story that resists more than 35 % of the base shear, else 1.3. `shares` are the
+    stories' shares, the braced walls first; `irregularity` is what the plan itself shows, or empty. Raises OutOfRange
+    for a story-above wall of an unknown line. ASCE 7 12.3.4.
     """
-    criteria, building = inputs.criteria, inputs.building
+    criteria = inputs.criteria
     source = asce(criteria.code_family, "12.3.4.2(b)", REDUNDANCY_READ)
-    above = {wall.line: wall.full_height_wall_ft for wall in building.story_above}
-    if unknown := sorted(set(above) - {line.label for line in inputs.lines}):
+    if unknown := sorted({wall.line for wall in inputs.building.story_above} - {line.label for line in inputs.lines}):
         raise OutOfRange("building.story_above", unknown, "must name wall lines of this house")
-    steps: list[Step] = []
-    for line in inputs.lines:
-        bays = 2 * line.panel_length_ft / building.braced_wall_height_ft
-        steps.append(
-            step(
-                f"rho_bays_{line.label}",
-                f"bays, line {line.label}",
-                "2·b/h",
-                bays,
-                "bays",
-                source,
-                b=line.panel_length_ft,
-                h=building.braced_wall_height_ft,
-            )
-        )
-        if line.label in above:
-            steps.append(
-                step(
-                    f"rho_bays_story_above_{line.label}",
-                    f"bays above, line {line.label}",
-                    "2·b/h",
-                    2 * above[line.label] / building.story_wall_height_ft,
-                    "bays",
-                    source,
-                    b=above[line.label],
-                    h=building.story_wall_height_ft,
-                )
-            )
+    stories = _stories(inputs, shares)
+    steps = [
+        step(f"rho_bays{story.key}_{line.label}", f"bays{story.name}, line {line.label}", "2·b/h",
+             2 * story.walls_ft[line.label] / story.height_ft, "bays", source,
+             b=story.walls_ft[line.label], h=story.height_ft)
+        for line in inputs.lines
+        for story in stories
+        if line.label in story.walls_ft
+    ]  # fmt: skip
     if criteria.redundancy is not None:
         steps.append(step("rho", "ρ", "as given on the criteria sheet", criteria.redundancy, "-", source))
         return steps, criteria.redundancy, []
-    if inputs.hazard.seismic_design_category in DIRECT_CATEGORIES:
+    category = inputs.hazard.seismic_design_category
+    if category in DIRECT_CATEGORIES:
         source = asce(criteria.code_family, "12.3.4.1")
-        steps.append(step("rho", "ρ", "1.0 in SDC A to C", 1.0, "-", source))
+        steps.append(step("rho", "ρ", "1.0 in SDC A to C", 1.0, "-", source, SDC=category))
         return steps, 1.0, []
-    if short := _short_of_bays(inputs, above):
+    if short := _short_of_bays(inputs, stories, irregularity):
         steps.append(step("rho", "ρ", "1.3: the conditions are not shown", 1.3, "-", source))
         return steps, 1.3, [f"ρ = 1.3: {short}"]
-    expression = "1.0: regular in plan, two bays or more on each side in each story"
+    expression = "1.0: regular in plan, two bays or more on each side in each story over 35 % of V"
     steps.append(step("rho", "ρ", expression, 1.0, "-", source))
     return steps, 1.0, []
 
 
-def _short_of_bays(inputs: DemandInputs, above: dict[str, float]) -> str:
+def _stories(inputs: DemandInputs, shares: Sequence[float]) -> list[_Story]:
+    building = inputs.building
+    above: dict[str, dict[str, float]] = {"": {}, **{story.label: {} for story in building.upper_stories}}
+    for wall in building.story_above:
+        above[wall.story][wall.line] = wall.full_height_wall_ft
+    braced = {line.label: line.panel_length_ft for line in inputs.lines}
+    return [
+        _Story("", "", shares[0], building.braced_wall_height_ft, braced),
+        _Story(" above", "_story_above", shares[1], building.story_wall_height_ft, above[""]),
+        *(
+            _Story(f" {story.label}", f"_{slug(story.label)}", share, story.wall_height_ft, above[story.label])
+            for story, share in zip(building.upper_stories, shares[2:], strict=True)
+        ),
+    ]
+
+
+def _short_of_bays(inputs: DemandInputs, stories: list[_Story], irregularity: str) -> str:
     """Why the bays rule does not give ρ = 1.0, empty where it does."""
     if not inputs.criteria.regular_in_plan:
         return "the plan is not shown to be regular"
-    for axis in ("x", "y"):
+    if irregularity:
+        return f"the plan is not regular: {irregularity}"
+    counted = [story for story in stories if story.share > COUNTED_ABOVE]
+    for axis in AXES:
         across = 1 if axis == "x" else 0
         running = [line for line in inputs.lines if axis_of(line) == axis]
-        if not running:
-            return f"no wall line runs along {axis}"
         for edge in {min(line.start_ft[across] for line in running), max(line.start_ft[across] for line in running)}:
-            side = [line for line in running if abs(line.start_ft[across] - edge) <= LINE_OFF_OUTLINE_FT]
-            names = " and ".join(line.label for line in side)
-            if not all(line.label in above for line in side):
-                return f"full-height walls of the story above line {names} are not given"
-            here = 2 * sum(line.panel_length_ft for line in side) / inputs.building.braced_wall_height_ft
-            over = 2 * sum(above[line.label] for line in side) / inputs.building.story_wall_height_ft
-            if min(here, over) < LEAST_BAYS:
-                return f"fewer than two bays on the side of line {names}"
+            side = [line.label for line in running if abs(line.start_ft[across] - edge) <= LINE_OFF_OUTLINE_FT]
+            names = " and ".join(side)
+            for story in counted:
+                where = f"the story{story.name}" if story.name else "the braced story"
+                if not all(label in story.walls_ft for label in side):
+                    return f"full-height walls of {where} line {names} are not given"
+                if 2 * sum(story.walls_ft[label] for label in side) / story.height_ft < LEAST_BAYS:
+                    return f"fewer than two bays on the side of line {names} in {where}"
     return ""

@@ -1,80 +1,91 @@
-"""Seismic weight, base shear, redundancy and the ASD demand on each wall line. Not capacities.
+"""Seismic weight, base shear, redundancy and the ASD demand on each wall line, put together. Not capacities.
 
-One mass over the braced walls, shared to the lines by the strips of a flexible diaphragm (`tributary`).
+The demand on a line is of one mass over the braced walls, shared by the strips of a flexible diaphragm (`tributary`)
+or by stiffness (`rigid_diaphragm`); the levels give redundancy, F_px and the moment above.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from engineering.clauses import (
-    BASE_SHEAR_READ,
-    SEISMIC_WEIGHT_READ,
-    STATICS,
-    asce,
-    convention,
-    reduced_forces,
-)
+from engineering.base_shear import EARTHQUAKE_ASD, base_shear, period, used_s_ds, vertical_effect
+from engineering.clauses import STATICS, asce, convention
+from engineering.diaphragm_force import diaphragm_force, irregular_plan_factor, re_entrant_irregularity
 from engineering.inputs import DemandInputs, DemandLine, HouseInputs
+from engineering.legal_basis import force_source
+from engineering.line_demand import DiaphragmPart, LineDemand
+from engineering.mass_picture import centre, mass_picture
 from engineering.outlines import outline
+from engineering.panel_shares import line_stiffness
 from engineering.redundancy import redundancy_factor
-from engineering.results import Check, Step
+from engineering.results import Check, MassShare, Step
+from engineering.rigid_diaphragm import NO_RELIEF, RigidShares, rigid_shares, stiff_lines
+from engineering.seismic_weight import (
+    HALF_WALLS,
+    MASS,
+    Level,
+    Mass,
+    masses,
+    roof_psf,
+    seismic_weight,
+    slug,
+    strip_levels_lb,
+)
+from engineering.site_coefficients import category_warnings, require_agreement
 from engineering.steps import step
-from engineering.tributary import Cut, Strip, strips
+from engineering.structural_systems import require_system
+from engineering.tributary import Cut, Strip, axis_of, strips
+from engineering.vertical_distribution import distribution_factors, level_forces_lb
 
-PERIOD_COEFFICIENT = 0.02  # C_t and x of "all other structural systems"
-PERIOD_EXPONENT = 0.75
-EARTHQUAKE_ASD = 0.7
-
-
-@dataclass(frozen=True, slots=True)
-class DiaphragmPart:
-    """ASD force that one rectangle of the floor brings to the line along its own edge. [lb, ft from the zero end]"""
-
-    from_ft: float
-    to_ft: float
-    demand_lb: float
-
-
-@dataclass(frozen=True, slots=True)
-class LineDemand:
-    """What a wall line must carry at the force level. `parts` add up to `demand_lb`, `diaphragm_parts` to the other.
-
-    `diaphragm_demand_lb` is the ASD line force by F_px. `moment_above_ft_lb` is the ASD moment of the levels above
-    about the top of the braced wall, left out of its overturning. `vertical_asd` is 0.14·S_DS: the share of the dead
-    load that the vertical effect adds or takes away, not reduced with the level.
-    """
-
-    label: str
-    length_ft: float
-    demand_lb: float
-    parts: tuple[DiaphragmPart, ...]
-    diaphragm_demand_lb: float
-    diaphragm_parts: tuple[DiaphragmPart, ...]
-    moment_above_ft_lb: float
-    vertical_asd: float
+DIAPHRAGM_VALUE = convention(9, "diaphragm force")
+OVERTURNING_ABOVE = convention(11, "moment of the levels above, left out")
 
 
 @dataclass(frozen=True, slots=True)
 class HouseDemand:
-    """The demand check with all its steps, and the line demands by label."""
+    """The demand check with all its steps, the line demands by label, and which mass goes to which line."""
 
     check: Check
     lines: dict[str, LineDemand]
+    picture: tuple[MassShare, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Factors:
+    """What every line's demand follows from."""
+
+    inputs: DemandInputs
+    spread: tuple[Mass, ...]
+    levels: tuple[Level, ...]
+    forces_lb: tuple[float, ...]
+    coefficient: float
+    shear_lb: float
+    redundancy: float
+    diaphragm_lb: float  # F_px of the floor
+    diaphragm_factor: float
+    vertical_asd: float
+    rigid: RigidShares | None
 
 
 def demand(inputs: DemandInputs) -> Check:
     """ASD demand on the house and on each wall line at the force level. [lb]
 
-    Weight by component, C_s with its limits, redundancy from the bays (or as given), strips half-way between lines,
-    V_ASD = 0.7·ρ·Q_E·level. The check's demand is the base shear V; a line's is its step `demand_<label>_lb`. Raises
-    OutOfRange where the floor is not held by two lines in each direction. ASCE 7 12.3.4, 12.7.2, 12.8; 2.4.5.
+    Weight by component and level, C_s with its limits, redundancy, F_px, and for each line by its strips half-way
+    between lines (flexible) or by stiffness (rigid) V_ASD = 0.7·ρ·Q_E·level. The check's demand is the base shear V; a
+    line's is its step `demand_<label>_lb`, by F_px its `px_<label>_lb`. Raises OutOfRange where the floor is not held
+    by two lines in each direction, for a mapped motion that gives another hazard, for an S_DS cap whose conditions are
+    not met, and for a rigid diaphragm without stiffness. ASCE 7 12.3, 12.4, 12.7, 12.8, 12.10; 2.4.5.
     """
     return house_demand(inputs).check
 
 
 def demand_inputs(inputs: HouseInputs) -> DemandInputs:
-    """The part of a house that its demand follows from."""
+    """The part of a house that its demand follows from; lines with their stiffness where the floor is rigid.
+
+    Raises OutOfRange where a rigid floor asks for a stiffness that is not decided.
+    """
+    rigid = inputs.criteria.diaphragm == "rigid"
     return DemandInputs(
         hazard=inputs.hazard,
         criteria=inputs.criteria,
@@ -85,6 +96,7 @@ def demand_inputs(inputs: HouseInputs) -> DemandInputs:
                 start_ft=line.start_ft,
                 end_ft=line.end_ft,
                 panel_length_ft=sum(panel.to_ft - panel.from_ft for panel in line.panels),
+                stiffness_kip_per_in=float(line_stiffness(line)[-1].value) if rigid else None,
             )
             for line in inputs.lines
         ),
@@ -93,220 +105,93 @@ def demand_inputs(inputs: HouseInputs) -> DemandInputs:
 
 def house_demand(inputs: DemandInputs) -> HouseDemand:
     """The same as `demand`, with the line demands as values for the chain."""
-    building = inputs.building
-    steps, weight_lb, wall_plf = _weight(inputs)
-    base_steps, coefficient, shear_lb = _base_shear(inputs, weight_lb)
-    rho_steps, redundancy, notes = redundancy_factor(inputs)
+    building, criteria, hazard = inputs.building, inputs.criteria, inputs.hazard
+    family = criteria.code_family
+    weight_steps, levels = seismic_weight(building, family)
     served, cuts = strips(building, inputs.lines)
-    family = inputs.criteria.code_family
-    steps += [
-        *base_steps,
+    spread = masses(building, family)
+    picture = mass_picture(building, levels, spread, served)
+    height, height_ft = _height(inputs, levels)
+    period_step, period_s = period(height_ft, family)
+    share_steps, factors, shares = distribution_factors(levels, period_s, family)
+    rigid = _rigid(inputs, picture) if criteria.diaphragm == "rigid" else None
+    torsion = rigid.irregularity if rigid else ""
+    irregularity = re_entrant_irregularity(inputs) or (f"torsion, type {torsion}" if torsion else "")
+    rho_steps, redundancy, notes = redundancy_factor(inputs, shares, irregularity)
+    cap_steps, s_ds_g = used_s_ds(inputs, period_s=period_s, redundancy=redundancy, irregularity=irregularity)
+    vertical_steps, vertical_asd = vertical_effect(hazard, criteria, s_ds_g)
+    weight_lb = float(next(one.value for one in weight_steps if one.key == "weight_lb"))
+    base_steps, coefficient, shear_lb = base_shear(inputs, period_s=period_s, s_ds_g=s_ds_g, weight_lb=weight_lb)
+    force_steps, forces_lb = level_forces_lb(levels, factors, shear_lb, family)
+    px_steps, diaphragm_lb = diaphragm_force(0, levels, forces_lb, hazard.s_ds_g, criteria.importance, family)
+    raised_steps, raised = irregular_plan_factor(inputs, torsion)
+    common = _Factors(
+        inputs, spread, levels, forces_lb, coefficient, shear_lb, redundancy, diaphragm_lb, raised, vertical_asd, rigid
+    )
+    steps = [
+        *require_agreement(hazard, criteria),
+        *require_system(criteria, category=hazard.seismic_design_category, height_ft=height_ft),
+        *weight_steps,
+        height,
+        period_step,
+        *share_steps,
+        *(rigid.steps if rigid else ()),
         *rho_steps,
-        step(
-            "wall_line_mass_plf",
-            "w_wall",
-            "p_story·h_story + p_braced·h_braced/2",
-            wall_plf,
-            "plf",
-            convention(2, "weight"),
-            p_story=building.unit_weights.story_wall_psf,
-            h_story=building.story_wall_height_ft,
-            p_braced=building.unit_weights.braced_wall_psf,
-            h_braced=building.braced_wall_height_ft,
-        ),
+        *cap_steps,
+        *vertical_steps,
+        *base_steps,
+        *force_steps,
+        *px_steps,
+        *raised_steps,
+        _wall_line_mass(inputs),
         *(_cut_step(cut, inputs.lines) for cut in cuts),
     ]
     lines = {}
     for line in inputs.lines:
         own = [strip for strip in served if strip.label == line.label]
-        line_steps, parts = _line(inputs, line, own, wall_plf, coefficient, redundancy)
+        line_steps, lines[line.label] = _line(common, line, own)
         steps += line_steps
-        demand_lb = float(line_steps[-1].value)
-        vertical_asd = EARTHQUAKE_ASD * 0.2 * inputs.hazard.s_ds_g
-        lines[line.label] = LineDemand(
-            line.label, line.length_ft, demand_lb, parts, demand_lb, parts, 0.0, vertical_asd
-        )
     check = Check(
         name="seismic demand",
         status="recorded",
         demand=shear_lb,
         clause=str(asce(family, "12.8")),
         steps=tuple(steps),
-        notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {inputs.hazard.source}", *notes),
+        notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {hazard.source}", *notes),
+        warnings=category_warnings(hazard, criteria),
     )
-    return HouseDemand(check, lines)
+    return HouseDemand(check, lines, picture)
 
 
-def _weight(inputs: DemandInputs) -> tuple[list[Step], float, float]:
-    building, weights = inputs.building, inputs.building.unit_weights
-    mass, half = convention(1, "mass"), convention(2, "weight")
-    dead = asce(inputs.criteria.code_family, "12.7.2", SEISMIC_WEIGHT_READ)
-    floor = outline("floor_outline_ft", building.floor_outline_ft)
-    floor_sf, perimeter_ft = float(floor.area), float(floor.length)
-    roof_sf = float(outline("roof_outline_ft", building.roof_outline_ft).area)
-    roof_lb, floor_lb = roof_sf * weights.roof_psf, floor_sf * weights.floor_psf
-    partitions_lb = floor_sf * weights.partitions_psf
-    story_lb = perimeter_ft * building.story_wall_height_ft * weights.story_wall_psf
-    braced_lb = perimeter_ft * building.braced_wall_height_ft / 2 * weights.braced_wall_psf
-    wall_plf = (
-        building.story_wall_height_ft * weights.story_wall_psf
-        + building.braced_wall_height_ft / 2 * weights.braced_wall_psf
+def _height(inputs: DemandInputs, levels: tuple[Level, ...]) -> tuple[Step, float]:
+    building = inputs.building
+    heights = {
+        "h_braced": building.braced_wall_height_ft,
+        "floor_depth": building.floor_depth_ft,
+        "h_story": building.story_wall_height_ft,
+    }
+    expression = "h_braced + floor depth + h_story"
+    if building.upper_stories:
+        heights["upper_stories"] = sum(one.floor_depth_ft + one.wall_height_ft for one in building.upper_stories)
+        expression += " + upper stories"
+    height_ft = levels[-1].height_ft
+    return step("hn_ft", "h_n", expression, height_ft, "ft", asce(inputs.criteria.code_family, "11.2"), **heights), (
+        height_ft
     )
-    points = {weight.label: weight.weight_lb for weight in building.point_weights}
-    total_lb = roof_lb + floor_lb + partitions_lb + story_lb + braced_lb + sum(points.values())
-    steps = [
-        step("floor_area_sf", "A_floor", "area of the floor outline", floor_sf, "ft²", mass),
-        step("roof_area_sf", "A_roof", "area of the roof outline", roof_sf, "ft²", mass),
-        step("perimeter_ft", "P", "length of the floor outline", perimeter_ft, "ft", mass),
-        step("roof_lb", "W_roof", "A_roof·p", roof_lb, "lb", dead, A_roof=roof_sf, p=weights.roof_psf),
-        step("floor_lb", "W_floor", "A_floor·p", floor_lb, "lb", dead, A_floor=floor_sf, p=weights.floor_psf),
-        step(
-            "partitions_lb",
-            "W_partitions",
-            "A_floor·p",
-            partitions_lb,
-            "lb",
-            dead,
-            A_floor=floor_sf,
-            p=weights.partitions_psf,
-        ),
-        step(
-            "story_walls_lb",
-            "W_story walls",
-            "P·h·p",
-            story_lb,
-            "lb",
-            half,
-            P=perimeter_ft,
-            h=building.story_wall_height_ft,
-            p=weights.story_wall_psf,
-        ),
-        step(
-            "braced_wall_top_half_lb",
-            "W_braced walls",
-            "P·h/2·p",
-            braced_lb,
-            "lb",
-            half,
-            P=perimeter_ft,
-            h=building.braced_wall_height_ft,
-            p=weights.braced_wall_psf,
-        ),
-        *(
-            step(f"point_weight_{label}_lb", f"W_{label}", "point weight as given", weight_lb, "lb", mass)
-            for label, weight_lb in points.items()
-        ),
-        step(
-            "weight_lb",
-            "W",
-            "sum",
-            total_lb,
-            "lb",
-            dead,
-            W_roof=roof_lb,
-            W_floor=floor_lb,
-            W_partitions=partitions_lb,
-            W_story_walls=story_lb,
-            W_braced_walls=braced_lb,
-            W_points=sum(points.values()),
-        ),
-    ]
-    return steps, total_lb, wall_plf
 
 
-def _base_shear(inputs: DemandInputs, weight_lb: float) -> tuple[list[Step], float, float]:
-    """C_s by 12.8-2 between the limits 12.8-3 or -4 and 12.8-5, -6; V = C_s·W."""
-    hazard, criteria, building = inputs.hazard, inputs.criteria, inputs.building
-
-    family = criteria.code_family
-    reduction = criteria.response_modification / criteria.importance
-    height_ft = building.braced_wall_height_ft + building.floor_depth_ft + building.story_wall_height_ft
-    period_s = PERIOD_COEFFICIENT * height_ft**PERIOD_EXPONENT
-    basic = hazard.s_ds_g / reduction
-    long_period = period_s > hazard.t_l_s
-    upper = hazard.s_d1_g / (period_s * reduction) * (hazard.t_l_s / period_s if long_period else 1.0)
-    lower = max(0.044 * hazard.s_ds_g * criteria.importance, 0.01)
-    near_fault = 0.5 * hazard.s_1_g / reduction if hazard.s_1_g >= 0.6 else 0.0
-    coefficient = max(min(basic, upper), lower, near_fault)
-    steps = [
-        step(
-            "hn_ft",
-            "h_n",
-            "h_braced + floor depth + h_story",
-            height_ft,
-            "ft",
-            asce(family, "11.2"),
-            h_braced=building.braced_wall_height_ft,
-            floor_depth=building.floor_depth_ft,
-            h_story=building.story_wall_height_ft,
-        ),
-        step(
-            "Ta_s",
-            "T_a",
-            "C_t·h_n^x",
-            period_s,
-            "s",
-            asce(family, "12.8-7", BASE_SHEAR_READ),
-            C_t=PERIOD_COEFFICIENT,
-            h_n=height_ft,
-            x=PERIOD_EXPONENT,
-        ),
-        step(
-            "Cs_12_8_2",
-            "C_s",
-            "S_DS/(R/I_e)",
-            basic,
-            "-",
-            asce(family, "12.8-2", BASE_SHEAR_READ),
-            S_DS=hazard.s_ds_g,
-            R=criteria.response_modification,
-            I_e=criteria.importance,
-        ),
-        step(
-            "Cs_max",
-            "C_s,max",
-            "S_D1·T_L/(T²·R/I_e)" if long_period else "S_D1/(T·R/I_e)",
-            upper,
-            "-",
-            asce(family, "12.8-4" if long_period else "12.8-3", BASE_SHEAR_READ),
-            S_D1=hazard.s_d1_g,
-            T=period_s,
-            T_L=hazard.t_l_s,
-            R=criteria.response_modification,
-            I_e=criteria.importance,
-        ),
-        step(
-            "Cs_min",
-            "C_s,min",
-            "max(0.044·S_DS·I_e, 0.01)",
-            lower,
-            "-",
-            asce(family, "12.8-5", BASE_SHEAR_READ),
-            S_DS=hazard.s_ds_g,
-            I_e=criteria.importance,
-        ),
-    ]
-    if near_fault:
-        steps.append(
-            step(
-                "Cs_min_12_8_6",
-                "C_s,min",
-                "0.5·S_1/(R/I_e), S_1 ≥ 0.6",
-                near_fault,
-                "-",
-                asce(family, "12.8-6", BASE_SHEAR_READ),
-                S_1=hazard.s_1_g,
-                R=criteria.response_modification,
-                I_e=criteria.importance,
-            )
-        )
-    shear_lb = coefficient * weight_lb
-    source = asce(family, "12.8-1", BASE_SHEAR_READ)
-    steps += [
-        step("Cs", "C_s", "12.8-2 between its limits", coefficient, "-", source),
-        step("V_lb", "V", "C_s·W", shear_lb, "lb", source, C_s=coefficient, W=weight_lb),
-    ]
-    return steps, coefficient, shear_lb
+def _rigid(inputs: DemandInputs, picture: Iterable[MassShare]) -> RigidShares:
+    """Shares by stiffness about the centre of the mass, which one direction's lines carry whole."""
+    along_x = {line.label for line in inputs.lines if axis_of(line) == "x"}
+    left, low, right, high = outline("floor_outline_ft", inputs.building.floor_outline_ft).bounds
+    return rigid_shares(
+        stiff_lines(inputs.lines),
+        mass_centre_ft=centre(share for share in picture if share.line in along_x),
+        low_ft=(left, low),
+        high_ft=(right, high),
+        category=inputs.hazard.seismic_design_category,
+        family=inputs.criteria.code_family,
+    )
 
 
 def _cut_step(cut: Cut, lines: tuple[DemandLine, ...]) -> Step:
@@ -315,71 +200,163 @@ def _cut_step(cut: Cut, lines: tuple[DemandLine, ...]) -> Step:
     one, two = cut.between
     name = "y" if cut.axis == "x" else "x"
     return step(
-        f"cut_{one}_{two}_ft",
-        f"cut {one}–{two}",
-        f"half-way: ({name}_1 + {name}_2)/2",
-        cut.at_ft,
-        "ft",
-        convention(1, "mass"),
+        f"cut_{one}_{two}_ft", f"cut {one}–{two}", f"half-way: ({name}_1 + {name}_2)/2", cut.at_ft, "ft", MASS,
         **{f"{name}_1": at[one], f"{name}_2": at[two]},
+    )  # fmt: skip
+
+
+def _wall_line_mass(inputs: DemandInputs) -> Step:
+    building, weights = inputs.building, inputs.building.unit_weights
+    wall_plf = (
+        building.story_wall_height_ft * weights.story_wall_psf
+        + building.braced_wall_height_ft / 2 * weights.braced_wall_psf
+    )
+    return step(
+        "wall_line_mass_plf", "w_wall", "p_story·h_story + p_braced·h_braced/2", wall_plf, "plf", HALF_WALLS,
+        p_story=weights.story_wall_psf, h_story=building.story_wall_height_ft,
+        p_braced=weights.braced_wall_psf, h_braced=building.braced_wall_height_ft,
+    )  # fmt: skip
+
+
+def _line(house: _Factors, line: DemandLine, own: list[Strip]) -> tuple[list[Step], LineDemand]:
+    """One line: its mass by strips, its force by level, the story shear, the value by F_px, the moment above."""
+    criteria, label = house.inputs.criteria, line.label
+    by_strip = [strip_levels_lb(house.inputs.building, house.spread, strip) for strip in own]
+    mass_steps, total_lb = _mass(house, label, own, by_strip)
+    force_steps, forces_lb, effect_lb, floor_lb = _forces(house, label, by_strip, total_lb)
+    level, factor = criteria.force_factor, house.diaphragm_factor
+    rho, above_lb = house.redundancy, house.redundancy * sum(forces_lb[1:])
+    asd = EARTHQUAKE_ASD * level
+    demand_lb, diaphragm_lb = asd * rho * effect_lb, asd * factor * (above_lb + floor_lb)
+    top_ft = house.inputs.building.braced_wall_height_ft
+    arms_ft = [one.height_ft - top_ft for one in house.levels]
+    moment = asd * rho * sum(force * arm for force, arm in zip(forces_lb, arms_ft, strict=True))
+    source = force_source(criteria)
+    steps = [
+        *mass_steps,
+        *force_steps,
+        step(f"demand_{label}_lb", f"V_{label}", "0.7·ρ·Q_E·level", demand_lb, "lb", source,
+             ρ=rho, Q_E=effect_lb, level=level),
+        step(f"px_{label}_above_lb", f"F_above,{label}", "ρ·ΣF of the levels above", above_lb, "lb",
+             DIAPHRAGM_VALUE, ρ=rho, ΣF=sum(forces_lb[1:])),
+        step(f"px_{label}_lb", f"V_px,{label}", "0.7·f·(F_above + 1.0·F_part)·level", diaphragm_lb, "lb",
+             DIAPHRAGM_VALUE, f=factor, F_above=above_lb, F_part=floor_lb, level=level),
+        step(f"moment_above_{label}_ft_lb", f"M_above,{label}", "0.7·ρ·ΣF·(h − h_braced)·level", moment, "ft·lb",
+             OVERTURNING_ABOVE, ρ=rho, level=level, h_braced=top_ft,
+             **{f"F_{one.label}": force for one, force in zip(house.levels, forces_lb, strict=True)},
+             **{f"h_{one.label}": one.height_ft for one in house.levels}),
+    ]  # fmt: skip
+    return steps, LineDemand(
+        label=label,
+        length_ft=line.length_ft,
+        demand_lb=demand_lb,
+        parts=_parts(own, [sum(map(sum, levels)) for levels in by_strip], demand_lb),
+        diaphragm_demand_lb=diaphragm_lb,
+        diaphragm_parts=_parts(own, _diaphragm_weights(house, by_strip), diaphragm_lb),
+        moment_above_ft_lb=moment,
+        vertical_asd=house.vertical_asd,
     )
 
 
-def _line(
-    inputs: DemandInputs,
-    line: DemandLine,
-    own: list[Strip],
-    wall_plf: float,
-    coefficient: float,
-    redundancy: float,
-) -> tuple[list[Step], tuple[DiaphragmPart, ...]]:
-    weights, criteria = inputs.building.unit_weights, inputs.criteria
-    point_lb = {weight.label: weight.weight_lb for weight in inputs.building.point_weights}
-    label, mass = line.label, convention(1, "mass")
+def _mass(
+    house: _Factors, label: str, own: list[Strip], by_strip: list[list[tuple[float, float, float]]]
+) -> tuple[list[Step], float]:
+    """Mass in the line's strips by what it is. [lb]"""
+    building, family = house.inputs.building, house.inputs.criteria.code_family
+    weights, outlines = building.unit_weights, range(len(house.levels))
+    areas_sf = [sum(strip.areas_sf[number] for strip in own) for number in outlines]
+    walls_ft = [sum(strip.walls_ft[number] for strip in own) for number in outlines]
     floor_psf = weights.floor_psf + weights.partitions_psf
-    asd = EARTHQUAKE_ASD * redundancy * coefficient * criteria.force_factor
-    parts = []
-    for strip in own:
-        points_lb = sum((point_lb[name] for name in strip.point_weights), 0.0)
-        strip_lb = strip.roof_sf * weights.roof_psf + strip.floor_sf * floor_psf + strip.wall_ft * wall_plf + points_lb
-        parts.append(DiaphragmPart(strip.from_ft, strip.to_ft, asd * strip_lb))
-    roof_sf, floor_sf = sum(strip.roof_sf for strip in own), sum(strip.floor_sf for strip in own)
-    wall_ft = sum(strip.wall_ft for strip in own)
-    roof_lb, floor_lb, walls_lb = roof_sf * weights.roof_psf, floor_sf * floor_psf, wall_ft * wall_plf
-    points_lb = sum((point_lb[name] for strip in own for name in strip.point_weights), 0.0)
-    total_lb = roof_lb + floor_lb + walls_lb + points_lb
-    effect_lb = coefficient * total_lb
-    demand_lb = EARTHQUAKE_ASD * redundancy * effect_lb * criteria.force_factor
-    combination = asce(criteria.code_family, "2.4.5")
-    level = combination if criteria.force_factor == 1.0 else reduced_forces(criteria.code_family)
-    steps = [
-        step(f"strip_{label}_roof_lb", "W_roof", "A·p", roof_lb, "lb", mass, A=roof_sf, p=weights.roof_psf),
-        step(f"strip_{label}_floor_lb", "W_floor", "A·p", floor_lb, "lb", mass, A=floor_sf, p=floor_psf),
-        step(f"strip_{label}_walls_lb", "W_walls", "L·w_wall", walls_lb, "lb", mass, L=wall_ft, w_wall=wall_plf),
-        step(f"strip_{label}_points_lb", "W_points", "point weights in the strip", points_lb, "lb", mass),
-        step(
-            f"strip_{label}_weight_lb",
-            f"W_{label}",
-            "sum",
-            total_lb,
-            "lb",
-            mass,
-            W_roof=roof_lb,
-            W_floor=floor_lb,
-            W_walls=walls_lb,
-            W_points=points_lb,
-        ),
-        step(f"strip_{label}_QE_lb", f"Q_E,{label}", "C_s·W", effect_lb, "lb", STATICS, C_s=coefficient, W=total_lb),
-        step(
-            f"demand_{label}_lb",
-            f"V_{label}",
-            "0.7·ρ·Q_E·level",
-            demand_lb,
-            "lb",
-            level,
-            ρ=redundancy,
-            Q_E=effect_lb,
-            level=criteria.force_factor,
-        ),
-    ]
-    return steps, tuple(parts)
+    wall_plf = (
+        building.story_wall_height_ft * weights.story_wall_psf
+        + building.braced_wall_height_ft / 2 * weights.braced_wall_psf
+    )
+    snowy_psf = roof_psf(building, family)
+    roof_lb, floor_lb, walls_lb = areas_sf[-1] * snowy_psf, areas_sf[0] * floor_psf, walls_ft[0] * wall_plf
+    points_lb = sum((point for levels in by_strip for _, _, point in levels), 0.0)
+    upper: list[Step] = []
+    for number, story in enumerate(building.upper_stories, 1):
+        name, area_psf = slug(story.label), story.floor_psf + story.partitions_psf
+        upper += [
+            step(f"strip_{label}_{name}_floor_lb", f"W_floor {story.label}", "A·p", areas_sf[number] * area_psf,
+                 "lb", MASS, A=areas_sf[number], p=area_psf),
+            step(f"strip_{label}_{name}_walls_lb", f"W_walls {story.label}", "L·h·p",
+                 walls_ft[number] * story.wall_height_ft * story.wall_psf, "lb", MASS,
+                 L=walls_ft[number], h=story.wall_height_ft, p=story.wall_psf),
+        ]  # fmt: skip
+    upper_lb = sum(float(one.value) for one in upper)
+    total_lb = roof_lb + floor_lb + walls_lb + upper_lb + points_lb
+    return [
+        step(f"strip_{label}_roof_lb", "W_roof", "A·p", roof_lb, "lb", MASS, A=areas_sf[-1], p=snowy_psf),
+        step(f"strip_{label}_floor_lb", "W_floor", "A·p", floor_lb, "lb", MASS, A=areas_sf[0], p=floor_psf),
+        step(f"strip_{label}_walls_lb", "W_walls", "L·w_wall", walls_lb, "lb", MASS, L=walls_ft[0], w_wall=wall_plf),
+        *upper,
+        step(f"strip_{label}_points_lb", "W_points", "point weights in the strip", points_lb, "lb", MASS),
+        step(f"strip_{label}_weight_lb", f"W_{label}", "sum", total_lb, "lb", MASS, W_roof=roof_lb, W_floor=floor_lb,
+             W_walls=walls_lb, **({"W_upper_stories": upper_lb} if upper else {}), W_points=points_lb),
+    ], total_lb  # fmt: skip
+
+
+def _forces(
+    house: _Factors, label: str, by_strip: list[list[tuple[float, float, float]]], total_lb: float
+) -> tuple[list[Step], list[float], float, float]:
+    """The line's force by level, its Q_E and its part of the floor's F_px. [lb]"""
+    if house.rigid is not None:
+        return _rigid_forces(house, label, house.rigid.shares[label])
+    steps: list[Step] = []
+    masses_lb, forces_lb = [], []
+    for number, (level, force_lb) in enumerate(zip(house.levels, house.forces_lb, strict=True)):
+        area, wall, point = (sum(levels[number][kind] for levels in by_strip) for kind in (0, 1, 2))
+        mass_lb = area + wall + point
+        masses_lb.append(mass_lb)
+        forces_lb.append(force_lb * mass_lb / level.weight_lb)
+        steps += [
+            step(f"strip_{label}_{level.key}_mass_lb", f"W_{label},{level.label}", "areas + walls + points",
+                 mass_lb, "lb", MASS, areas=area, walls=wall, points=point),
+            step(f"strip_{label}_{level.key}_force_lb", f"F_{label},{level.label}", "F_x·W/w_x", forces_lb[-1], "lb",
+                 STATICS, F_x=force_lb, W=mass_lb, w_x=level.weight_lb),
+        ]  # fmt: skip
+    effect_lb, floor = house.coefficient * total_lb, house.levels[0]
+    floor_lb = house.diaphragm_lb * masses_lb[0] / floor.weight_lb
+    return [
+        step(f"strip_{label}_QE_lb", f"Q_E,{label}", "C_s·W", effect_lb, "lb", STATICS,
+             C_s=house.coefficient, W=total_lb),
+        *steps,
+        step(f"strip_{label}_by_level_lb", f"Q_E,{label} by levels, beside it", "ΣF of the line", sum(forces_lb), "lb",
+             MASS, **{f"F_{one.label}": force for one, force in zip(house.levels, forces_lb, strict=True)}),
+        step(f"px_{label}_floor_part_lb", f"F_part,{label}", "F_px·W/w_px", floor_lb, "lb", DIAPHRAGM_VALUE,
+             F_px=house.diaphragm_lb, W=masses_lb[0], w_px=floor.weight_lb),
+    ], forces_lb, effect_lb, floor_lb  # fmt: skip
+
+
+def _rigid_forces(house: _Factors, label: str, share: float) -> tuple[list[Step], list[float], float, float]:
+    """The same by the line's share of the story shear, whatever lies in its strips."""
+    effect_lb, floor_lb = share * house.shear_lb, share * house.diaphragm_lb
+    named = {"V_i/V": share}
+    return [
+        step(f"strip_{label}_QE_lb", f"Q_E,{label}", "V·V_i/V", effect_lb, "lb", NO_RELIEF, V=house.shear_lb, **named),
+        step(f"px_{label}_floor_part_lb", f"F_part,{label}", "F_px·V_i/V", floor_lb, "lb", DIAPHRAGM_VALUE,
+             F_px=house.diaphragm_lb, **named),
+    ], [share * force for force in house.forces_lb], effect_lb, floor_lb  # fmt: skip
+
+
+def _diaphragm_weights(house: _Factors, by_strip: list[list[tuple[float, float, float]]]) -> list[float]:
+    """What the strips bring to the line by F_px, as weights: the levels above and the floor's own part."""
+    found = []
+    for levels in by_strip:
+        masses_lb = [sum(kinds) for kinds in levels]
+        shares = [
+            force * mass / level.weight_lb
+            for force, mass, level in zip(house.forces_lb, masses_lb, house.levels, strict=True)
+        ]
+        own = house.diaphragm_lb * masses_lb[0] / house.levels[0].weight_lb
+        found.append(house.redundancy * sum(shares[1:]) + own)
+    return found
+
+
+def _parts(own: list[Strip], weights: list[float], whole_lb: float) -> tuple[DiaphragmPart, ...]:
+    """A line's force over its strips, in proportion to `weights`."""
+    each = whole_lb / sum(weights)
+    return tuple(
+        DiaphragmPart(strip.from_ft, strip.to_ft, each * weight) for strip, weight in zip(own, weights, strict=True)
+    )
