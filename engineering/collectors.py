@@ -1,30 +1,24 @@
-"""Link 3, the collector: drag force along the top plates, splices at their laps, floor beyond a line's end."""
+"""Link 3, the collector: drag along the top plates, and all that it passes: splices, the plate itself, struts."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from engineering import plate_laps, struts
 from engineering.clauses import STATICS, convention
-from engineering.connector_values import LineContext
+from engineering.connector_values import FloorForce, LineContext
 from engineering.errors import OutOfRange
-from engineering.inputs import LINE_OFF_OUTLINE_FT, NOT_OBSERVED
-from engineering.link_checks import (
-    LINK_NAMES,
-    count_for,
-    open_link,
-    outside_chain,
-    reason_of,
-    shortfall,
-    value_step,
-    weighed,
-)
+from engineering.inputs import LINE_OFF_OUTLINE_FT, NOT_OBSERVED, EvaluatedConnector, WallLine
+from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, shortfall, weighed
 from engineering.results import Check, LinkResult, Step
-from engineering.schedule import ScheduleItem
+from engineering.schedule import LineSchedule, ScheduleItem
 from engineering.steps import step
 from engineering.wall_panels import Panel, panels
 
-ROLE = "splice nails each side"
+ROLE = plate_laps.NAIL_ROLE
+ROLES = (ROLE, plate_laps.STRAP_ROLE, struts.ROLE)  # each row of them stands at its one place
+DIAPHRAGM = convention(9, "F_px beside the story shear")
 NO_DRAG_LB = 1e-6
 
 
@@ -60,41 +54,47 @@ class Drag:
         """What is left at the far end; 0 where delivered and resisted balance."""
         return self.stretches[-1].after_lb
 
+    def largest_between_lb(self, from_ft: float, to_ft: float) -> float:
+        """Largest force in either direction on a stretch of the line."""
+        turns = [one.to_ft for one in self.stretches if from_ft < one.to_ft < to_ft]
+        return max(abs(self.force_lb(at_ft)) for at_ft in (from_ft, *turns, to_ft))
+
     def force_lb(self, at_ft: float) -> float:
         """Force at a place on the line: straight between the turning points."""
         here = next(one for one in self.stretches if at_ft <= one.to_ft + 1e-9)
         return here.before_lb + (here.floor_plf - here.panel_plf) * (at_ft - here.from_ft)
 
 
-def drag(context: LineContext, shared: tuple[Panel, ...]) -> Drag:
+def drag(context: LineContext, shared: tuple[Panel, ...], by: FloorForce | None = None) -> Drag:
     """Drag along the line: what the diaphragm delivers less what the panels resist, summed from the zero end.
 
-    The diaphragm shear enters evenly over each rectangle's own edge, each panel resists evenly over its length.
+    The diaphragm shear enters evenly over each rectangle's own edge, each panel resists evenly over its length; floor
+    beyond an end of the line enters by its strut, so that the drag is zero at the floor's edges. By the force that
+    governs, or by the one asked for; the panels' shares go with it.
     """
-    delivered = context.delivered()
-    places = {0.0, context.demand.length_ft}
+    demand = context.demand
+    to_px = demand.diaphragm_demand_lb / demand.demand_lb if (by or context.floor_force) == "F_px" else 1.0
+    delivered = []
+    for part in context.floor_parts(by):
+        from_ft, to_ft = struts.reach_ft(context, part.from_ft, part.to_ft)
+        delivered.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
+    places = {0.0, demand.length_ft}
     places.update(edge for from_ft, to_ft, _ in delivered for edge in (from_ft, to_ft))
     places.update(edge for panel in shared for edge in (panel.span.from_ft, panel.span.to_ft))
     stretches: list[Stretch] = []
     for from_ft, to_ft in pairwise(sorted(places)):
         middle = (from_ft + to_ft) / 2
         floor_plf = sum((plf for start, end, plf in delivered if start <= middle < end), 0.0)
-        panel_plf = sum((p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft), 0.0)
+        panel_plf = sum((p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft), 0.0) * to_px
         before_lb = stretches[-1].after_lb if stretches else 0.0
         stretches.append(Stretch(from_ft, to_ft, floor_plf, panel_plf, before_lb))
     return Drag(tuple(stretches))
 
 
-def struts(context: LineContext) -> tuple[str, ...]:
-    """Where the floor that the line serves reaches beyond the line's end: a strut has to bring its shear. [lb]"""
-    found = []
-    for part in context.demand.parts:
-        over = {"zero": -part.from_ft, "far": part.to_ft - context.demand.length_ft}
-        for end, beyond_ft in over.items():
-            if beyond_ft > LINE_OFF_OUTLINE_FT:
-                force_lb = part.demand_lb * beyond_ft / (part.to_ft - part.from_ft)
-                found.append(f"no strut for {force_lb:,.0f} lb from {beyond_ft:.2f} ft of floor beyond the {end} end")
-    return tuple(found)
+def forces(context: LineContext, by: FloorForce | None = None) -> Drag:
+    """The drag of the line with its own panels, computed once."""
+    asked = by or context.floor_force
+    return context.once(("drag", asked), lambda: drag(context, panels(context), asked))
 
 
 def bare_floor(context: LineContext) -> tuple[str, ...]:
@@ -105,112 +105,145 @@ def bare_floor(context: LineContext) -> tuple[str, ...]:
     return tuple(f"no sill, and no collector, under the floor from {a:g} to {b:g} ft" for a, b in bare)
 
 
+def rows_of(schedule: LineSchedule) -> tuple[ScheduleItem, ...]:
+    """The rows of a line's schedule that this link is made of."""
+    return tuple(row for role in ROLES for row in schedule.rows(role))
+
+
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
-    """Splice nails at each plate lap for the largest drag on the line; one row without a place where unseen."""
+    """Splices at each joint of the upper plate for the largest drag, and each strut's own.
+
+    Nails each side of a lap, or straps where a strap is chosen; one row without a place where the laps are unseen.
+    """
     line, key = context.line, context.line.methods.splice_nail
-    shared = panels(context)
-    if not shared or not key:
-        return ()
+    own = struts.proposed_rows(context)
+    if not panels(context) or not key:
+        return own
     try:
-        nail_lb = context.values.plate_to_plate(line, key).capacity
+        each_lb = plate_laps.value(context, key).capacity
     except OutOfRange:
-        return ()
-    assert nail_lb is not None
-    count = count_for(drag(context, shared).largest_lb / nail_lb)
+        return own
+    assert each_lb is not None
+    count = count_for(forces(context).largest_lb / each_lb)
     if count == 0:
-        return ()
+        return own
+    strap = isinstance(context.values.connector(key), EvaluatedConnector)
+    row = ScheduleItem(link="3", role=plate_laps.STRAP_ROLE if strap else ROLE, connector=key, count=count)
     if line.plate_laps_ft == NOT_OBSERVED:
-        return (ScheduleItem(link="3", role=ROLE, connector=key, count=count, note="at each lap, once found"),)
-    return tuple(
-        ScheduleItem(link="3", role=ROLE, connector=key, count=count, positions_in=(12 * at_ft,))
-        for at_ft in line.plate_laps_ft
-    )
+        return (replace(row, note="at each lap, once found"), *own)
+    return (*(replace(row, positions_in=(12 * lap.at_ft,)) for lap in plate_laps.laps(line)), *own)
 
 
 def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
-    """Link 3: each splice at the largest drag of the line (besides the stitch nails). [lb]
+    """Link 3: each splice, the plate itself and each strut, at the largest drag of the line. [lb]
 
-    Open where laps in a drag zone were not seen, a lap has no splice, or floor beyond the line's end has no strut. A
-    plate in one piece is recorded with its drag.
+    Splice nails are besides the stitch nails. Open where plates or laps in a drag zone were not seen, a lap has no
+    splice, or floor beyond the line's end has no strut. A plate in one piece is recorded with its drag.
     """
     name, line = LINK_NAMES["3"], context.line
-    shared = panels(context)
-    if context.on_sill and (reasons := (*struts(context), *bare_floor(context))):
-        return _open(context.demand.demand_lb, "; ".join(reasons), ())
-    if not shared:
+    ends = struts.checks(context, tuple(row for row in rows if row.role == struts.ROLE))
+    without = tuple(one.notes[0] for one in ends if one.status == "open")
+    if context.on_sill:
+        return _on_sill(context, ends, without)
+    if not panels(context):
         return LinkResult(link="3", name=name, check=outside_chain(name, "no panel on this line to drag to"))
-    forces = drag(context, shared)
-    steps = _steps(forces)
-    largest_lb = forces.largest_lb
-    if reasons := struts(context):
-        return _open(largest_lb, "; ".join(reasons), steps)
+    along, by_px = forces(context), forces(context, "F_px")
+    steps, largest_lb = _steps(along, by_px), along.largest_lb
+    if without:
+        return _open(largest_lb, "; ".join(without), steps, ends)
     if largest_lb <= NO_DRAG_LB:
         return LinkResult(link="3", name=name, check=outside_chain(name, "no drag: panels all along", steps=steps))
     if line.plate_laps_ft == NOT_OBSERVED:
-        return _open(largest_lb, "plate laps were not observed", steps)
-    if not line.plate_laps_ft:
-        note = "upper plate in one piece: no splice to make, drag recorded"
-        recorded = Check(name=name, status="recorded", demand=largest_lb, steps=steps, notes=(note,))
+        return _open(largest_lb, "plate laps were not observed", steps, ends)
+    if hidden := _hidden(line, along):
+        return _open(largest_lb, "; ".join(hidden), steps, ends)
+    joints = plate_laps.laps(line)
+    parts = tuple(plate_laps.check(context, one, abs(along.force_lb(one.at_ft)), rows) for one in joints)
+    if opened := [part for part in parts if part.status == "open"]:
+        reasons = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
+        return _open(largest_lb, reasons, steps, (*parts, *ends))
+    tension = plate_laps.plate_tension(context, largest_lb)
+    others = (*ends, tension)
+    checks = (_splices(parts, largest_lb, by_px), *others) if parts else others
+    notes = (*_notes(line, joints), *(note for one in checks for note in one.notes))
+    steps = (*steps, *(one for check in checks for one in check.steps))
+    ratios = [one for one in checks if one.ratio is not None]
+    if not ratios:
+        recorded = Check(name=name, status="recorded", demand=largest_lb, steps=steps, notes=notes)
         return LinkResult(link="3", name=name, check=recorded)
-    parts = []
-    for at_ft in line.plate_laps_ft:
-        part = _lap(context, forces, at_ft, rows)
-        if part.status == "open":
-            return _open(largest_lb, f"lap at {at_ft:g} ft: {part.notes[0]}", steps)
-        parts.append(part)
+    worst = max(ratios, key=lambda one: one.ratio or 0.0)
+    warnings = tuple(warning for one in checks for warning in one.warnings)
+    checked = replace(worst, name=name, steps=steps, notes=notes, warnings=warnings)
+    return LinkResult(link="3", name=name, check=checked, parts=(*parts, *(one for one in others if one in ratios)))
+
+
+def _on_sill(context: LineContext, ends: tuple[Check, ...], without: tuple[str, ...]) -> LinkResult:
+    """No panel to drag to: floor beyond the line's ends, or beside a sill piece, still has to reach a sill."""
+    name = LINK_NAMES["3"]
+    if reasons := (*without, *bare_floor(context)):
+        return _open(context.floor_demand_lb, "; ".join(reasons), (), ends)
+    if not ends:
+        return LinkResult(link="3", name=name, check=outside_chain(name, "no panel on this line to drag to"))
+    worst = max(ends, key=lambda one: one.ratio or 0.0)
+    return LinkResult(link="3", name=name, check=replace(worst, name=name), parts=ends)
+
+
+def _open(drag_lb: float, reason: str, steps: tuple[Step, ...], parts: tuple[Check, ...]) -> LinkResult:
+    opened = open_link(LINK_NAMES["3"], drag_lb, reason, steps=steps)
+    return LinkResult(link="3", name=LINK_NAMES["3"], check=opened, parts=parts)
+
+
+def _hidden(line: WallLine, along: Drag) -> tuple[str, ...]:
+    """Stretches of the plates in a drag zone that nobody could see."""
+    return tuple(
+        f"plates from {one.from_ft:g} to {one.to_ft:g} ft were not seen, drag up to {largest_lb:,.0f} lb"
+        for one in line.plates_unseen
+        if (largest_lb := along.largest_between_lb(one.from_ft, one.to_ft)) > NO_DRAG_LB
+    )
+
+
+def _splices(parts: tuple[Check, ...], largest_lb: float, by_px: Drag) -> Check:
+    """The weakest splice at the largest drag of the line, wherever that is (convention 9)."""
     weakest = min(parts, key=lambda part: part.capacity or 0.0)
-    assert weakest.capacity is not None
-    assert weakest.demand is not None
-    nails = weakest.step("splice_nails_each_side")
-    nail_lb = float(weakest.step("each_lb").value)
-    more = count_for(largest_lb / nail_lb) - int(nails.value)
-    checked = weighed(
-        name,
+    each_lb = float(weakest.step("each_lb").value)
+    straps = any(one.key == "plate_straps" for one in weakest.steps)
+    key, what = ("plate_straps", "plate straps") if straps else ("splice_nails_each_side", ROLE)
+    needed = step(
+        f"px_{key}", "n_px", "F_px,max/Z', rounded up", count_for(by_px.largest_lb / each_lb),
+        "straps" if straps else "nails", DIAPHRAGM, **{"F_px,max": by_px.largest_lb, "Z'": each_lb}
+    )  # fmt: skip
+    more = count_for(largest_lb / each_lb) - int(weakest.step(key).value)
+    return weighed(
+        weakest.name,
         largest_lb,
-        weakest.capacity,
+        weakest.capacity or 0.0,
         clause=weakest.clause,
-        steps=(*steps, *weakest.steps),
-        warnings=shortfall(more, "splice nails each side", "at each lap"),
+        steps=(*weakest.steps, needed),
+        warnings=(
+            *shortfall(more, what, "at each lap"),
+            *(f"{part.name}: {warning}" for part in parts for warning in part.warnings),
+        ),
     )
-    return LinkResult(link="3", name=name, check=checked, parts=tuple(parts))
 
 
-def _open(drag_lb: float, reason: str, steps: tuple[Step, ...]) -> LinkResult:
-    return LinkResult(link="3", name=LINK_NAMES["3"], check=open_link(LINK_NAMES["3"], drag_lb, reason, steps=steps))
+def _notes(line: WallLine, joints: tuple[plate_laps.Lap, ...]) -> tuple[str, ...]:
+    if not joints:
+        return ("upper plate in one piece: no splice to make, drag recorded",)
+    if any(joint.length_in is None for joint in joints):
+        return ("joints of the lower plate were not observed: the crew measures the lap before it nails",)
+    return ()
 
 
-def _lap(context: LineContext, forces: Drag, at_ft: float, rows: tuple[ScheduleItem, ...]) -> Check:
-    """One lap: its nails against the drag where it lies."""
-    name = f"lap at {at_ft:g} ft"
-    here = [row for row in rows if any(abs(place - 12 * at_ft) < 0.5 for place in row.positions_in)]
-    count = sum(row.count for row in here)
-    if not count:
-        return open_link(name, abs(forces.force_lb(at_ft)), "no splice nails")
-    try:
-        value = min(
-            (context.values.plate_to_plate(context.line, row.connector) for row in here),
-            key=lambda check: check.capacity or 0.0,
-        )
-    except OutOfRange as error:
-        return open_link(name, abs(forces.force_lb(at_ft)), f"splice nails can't be used here ({reason_of(error)})")
-    assert value.capacity is not None
-    rule = convention(9, "splice nails besides the stitch nails")
-    steps = (
-        value_step("each_lb", value),
-        step("splice_nails_each_side", "n", "splice nails each side of the lap", count, "nails", rule),
-        step("capacity_lb", "capacity", "n·Z'", count * value.capacity, "lb", rule, n=count, Z=value.capacity),
-    )
-    return weighed(name, abs(forces.force_lb(at_ft)), count * value.capacity, clause=value.clause, steps=steps)
-
-
-def _steps(forces: Drag) -> tuple[Step, ...]:
+def _steps(along: Drag, by_px: Drag) -> tuple[Step, ...]:
     expression = "F_before + (v_floor − v_panel)·Δx"
     return (
         *(
             step(f"drag_at_{one.to_ft:g}_ft_lb", f"F({one.to_ft:g} ft)", expression, one.after_lb, "lb", STATICS,
                  F_before=one.before_lb, v_floor=one.floor_plf, v_panel=one.panel_plf, Δx=one.to_ft - one.from_ft)
-            for one in forces.stretches[:-1]
+            for one in along.stretches[:-1]
         ),
-        step("drag_closure_lb", "F(end)", "must be 0 at the far end", forces.closure_lb, "lb", STATICS),
-        step("drag_max_lb", "F_max", "largest |F|", forces.largest_lb, "lb", STATICS),
+        step("drag_closure_lb", "F(end)", "must be 0 at the far end", along.closure_lb, "lb", STATICS),
+        step("drag_max_lb", "F_max", "largest |F|", along.largest_lb, "lb", STATICS),
+        step("px_drag_max_lb", "F_px,max", "largest |F| by F_px, panels in proportion", by_px.largest_lb, "lb",
+             DIAPHRAGM),
     )  # fmt: skip

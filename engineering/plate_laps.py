@@ -1,0 +1,177 @@
+"""Joints of the top plates: how far the plates lap there, how many nails a lap holds, what a strap carries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import Final
+
+from engineering.clauses import STATICS, convention
+from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange
+from engineering.evaluated import USE_STRAP
+from engineering.inputs import NEAR_FT, NOT_OBSERVED, EvaluatedConnector, Nail, WallLine
+from engineering.link_checks import RATIO_LIMIT, open_link, reason_of, value_step, weighed
+from engineering.panel_to_sill import NAIL_SPACING, SPACING_DIAMETERS
+from engineering.results import Check, Step
+from engineering.schedule import ScheduleItem
+from engineering.sources import Source
+from engineering.steps import step
+
+NAIL_ROLE, STRAP_ROLE = "splice nails each side", "plate straps"
+# Two rows along a plate, near its edges, so that the stitch nails keep the middle ("common practice, no source").
+ROWS: Final = 2
+ROWS_WIDE_DIAMETERS: Final = 10.0  # 2½ to each edge, 5 between the rows
+GROUP_DIAMETER_IN: Final = 0.25  # C_g = 1 below it
+SAME_PLACE_IN: Final = 0.5
+SPLICE = convention(9, "splice nails besides the stitch nails")
+TENSION: Final = Source("AWC NDS", "2018", "3.8.1")
+
+
+@dataclass(frozen=True, slots=True)
+class Lap:
+    """A joint of the upper plate. `length_in` is the shorter of its two sides, None where nobody saw the lower plate.
+
+    On each side the whole drag has to go over within the stretch from this joint to the next one of the lower plate.
+    """
+
+    at_ft: float
+    length_in: float | None
+
+    @property
+    def name(self) -> str:
+        """As printed."""
+        return f"lap at {self.at_ft:g} ft"
+
+
+def laps(line: WallLine) -> tuple[Lap, ...]:
+    """The joints of the upper plate within the line, with their laps over the lower plate; none where not observed."""
+    if line.plate_laps_ft == NOT_OBSERVED:
+        return ()
+    inner = [at_ft for at_ft in line.plate_laps_ft if NEAR_FT < at_ft < line.length_ft - NEAR_FT]
+    return tuple(Lap(at_ft, _length_in(line, at_ft)) for at_ft in inner)
+
+
+def _length_in(line: WallLine, at_ft: float) -> float | None:
+    if len(line.framing.plates_in) < 2:
+        return 0.0
+    if line.lower_plate_laps_ft == NOT_OBSERVED:
+        return None
+    joints_ft = (0.0, *line.lower_plate_laps_ft, line.length_ft)
+    return 12 * min(abs(at_ft - joint_ft) for joint_ft in joints_ft)
+
+
+def nails_a_lap_holds(length_in: float, width_in: float, diameter_in: float) -> int:
+    """Nails in a lap that is not pre-drilled: 15 diameters to its ends and from nail to nail, two rows where they fit.
+
+    All in inches, above 0. NDS commentary.
+    """
+    pitch_in = SPACING_DIAMETERS * diameter_in
+    in_a_row = max(0, int(length_in / pitch_in + 1e-9) - 1)
+    rows = min(ROWS, int(2 * width_in / (ROWS_WIDE_DIAMETERS * diameter_in) + 1e-9))
+    return rows * in_a_row
+
+
+def lap_needed_in(count: int, diameter_in: float) -> float:
+    """The least lap that holds so many nails in two rows. [in]"""
+    return SPACING_DIAMETERS * diameter_in * (ceil(count / ROWS) + 1)
+
+
+def value(context: LineContext, key: str) -> Check:
+    """One splice nail from plate to plate, or one strap across a joint; OutOfRange where it can't be used."""
+    line, connector = context.line, context.values.nail_or_strap(key)
+    if isinstance(connector, EvaluatedConnector):
+        wood = (line.framing.plates,) if connector.species else ()
+        return context.values.allowable(line, connector, USE_STRAP, wood)
+    require_no_group_action(connector)
+    return context.values.between_plates(line, connector)
+
+
+def require_no_group_action(nail: Nail) -> None:
+    """Raise OutOfRange for a nail so thick that a row of it needs a group action factor (NDS 11.3.6)."""
+    if nail.diameter_in >= GROUP_DIAMETER_IN:
+        allowed = f"must be under {GROUP_DIAMETER_IN:g} in: the group action factor is 1 there"
+        raise OutOfRange("diameter_in", nail.diameter_in, allowed)
+
+
+def check(context: LineContext, lap: Lap, drag_lb: float, rows: tuple[ScheduleItem, ...]) -> Check:
+    """One joint: its strap, or its nails each side as many as the lap holds, against a drag. [lb]
+
+    Straps and nails do not share: where a strap stands it carries all. Open with nothing that may be counted.
+    """
+    here = [row for row in rows if any(abs(place - 12 * lap.at_ft) < SAME_PLACE_IN for place in row.positions_in)]
+    straps = [row for row in here if row.role == STRAP_ROLE and row.count]
+    used = straps or [row for row in here if row.role == NAIL_ROLE and row.count]
+    if not used:
+        return open_link(lap.name, drag_lb, "no splice nails")
+    if not straps and lap.length_in == 0.0:
+        return open_link(lap.name, drag_lb, "the plates do not lap here: a strap is needed")
+    what, count = "straps" if straps else "splice nails", sum(row.count for row in used)
+    try:
+        each = min((value(context, row.connector) for row in used), key=lambda one: one.capacity or 0.0)
+        widest_in = 0.0 if straps else max(context.values.nail(row.connector).diameter_in for row in used)
+    except OutOfRange as error:
+        return open_link(lap.name, drag_lb, f"{what} can't be used here ({reason_of(error)})")
+    if straps:
+        return _weighed(
+            lap,
+            drag_lb,
+            each,
+            count,
+            count,
+            step("plate_straps", "n", "straps across the joint", count, "straps", SPLICE),
+        )
+    held, room = _room(context, lap, count, widest_in)
+    if held == 0:
+        reason = f"lap of {lap.length_in:.3g} in holds no nail: a strap is needed"
+        return open_link(lap.name, drag_lb, reason, steps=(room,))
+    scheduled = step("splice_nails_each_side", "n", "splice nails each side of the lap", count, "nails", SPLICE)
+    return _weighed(lap, drag_lb, each, count, held, scheduled, room)
+
+
+def _room(context: LineContext, lap: Lap, count: int, diameter_in: float) -> tuple[int, Step]:
+    """How many of the nails the lap holds; the lap that they need where it was not seen."""
+    pitch = {"D": diameter_in, "rows": ROWS}
+    if lap.length_in is None:
+        needed_in = lap_needed_in(count, diameter_in)
+        return count, step("lap_needed_in", "lap needed", "15·D·(⌈n/rows⌉ + 1)", needed_in, "in", NAIL_SPACING,
+                           n=count, **pitch)  # fmt: skip
+    holds = nails_a_lap_holds(lap.length_in, context.line.framing.plate_width_in, diameter_in)
+    return min(count, holds), step("lap_holds", "n_max", "rows·(lap/(15·D) − 1), rounded down", holds, "nails",
+                                   NAIL_SPACING, lap=lap.length_in, **pitch)  # fmt: skip
+
+
+def _weighed(lap: Lap, drag_lb: float, each: Check, count: int, held: int, *own: Step) -> Check:
+    assert each.capacity is not None
+    capacity_lb = held * each.capacity
+    lost = (f"lap of {lap.length_in:.3g} in holds {held} of {count} nails",) if held < count else ()
+    steps = (
+        value_step("each_lb", each),
+        *own,
+        step("capacity_lb", "capacity", "n·Z'", capacity_lb, "lb", SPLICE, n=held, **{"Z'": each.capacity}),
+    )
+    return weighed(lap.name, drag_lb, capacity_lb, clause=each.clause, steps=steps, warnings=lost)
+
+
+def plate_tension(context: LineContext, drag_lb: float) -> Check:
+    """The thinner plate alone under the largest drag, as at a joint of the other one. [lb]
+
+    Recorded with its stress where nobody gave its allowable tension. Gross section: driven nails take none of it.
+    """
+    framing, duration = context.line.framing, context.inputs.criteria.load_duration
+    thickness_in, name = min(framing.plates_in), "top plate in tension"
+    section = {"t": thickness_in, "w": framing.plate_width_in}
+    stress_psi = drag_lb / (thickness_in * framing.plate_width_in)
+    stress = step("plate_tension_psi", "f_t", "F_max/(t·w), one plate", stress_psi, "psi", STATICS,
+                  F_max=drag_lb, **section)  # fmt: skip
+    if framing.plate_tension_psi == NOT_OBSERVED:
+        note = f"the top plate itself, at {stress_psi:,.0f} psi, is not checked: its allowable tension was not given"
+        return Check(name=name, status="recorded", demand=drag_lb, steps=(stress,), notes=(note,))
+    allowed_lb = framing.plate_tension_psi * duration * thickness_in * framing.plate_width_in
+    allowed = step("plate_tension_allowed_lb", "T_allow", "F_t·C_D·t·w, one plate", allowed_lb, "lb", TENSION,
+                   F_t=framing.plate_tension_psi, C_D=duration, **section)  # fmt: skip
+    over = (f"{drag_lb:,.0f} lb in the top plate, {allowed_lb:,.0f} lb allowed: a strap along it or a second member",)
+    return weighed(
+        name, drag_lb, allowed_lb, clause=str(TENSION), steps=(stress, allowed),
+        warnings=over if drag_lb > allowed_lb * RATIO_LIMIT else (),
+    )  # fmt: skip
