@@ -6,11 +6,16 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from engineering import (
+    anchor_checks,
     anchor_layout,
+    anchor_ledger,
     as_found,
     assumptions,
+    blocking,
     collectors,
     floor_diaphragm,
+    floor_methods,
+    foundation,
     legal_basis,
     panel_to_sill,
     plate_connectors,
@@ -20,24 +25,23 @@ from engineering import (
     tie_downs,
     wall_panels,
 )
-from engineering.clauses import convention
 from engineering.connector_values import ConnectorValues, LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import HouseInputs, WallLine
-from engineering.link_checks import LINK_NAMES, open_message
+from engineering.link_checks import open_message
 from engineering.results import Check, HouseResult, LineResult, LinkResult, MethodOption, Status
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
-from engineering.site_coefficients import category_warnings
-from engineering.steps import step
 
 ROLES = {  # what a schedule row does, and the link that it stands under
     plate_connectors.ROLE: "1",
+    blocking.ROLE: "1",
     stitch_nailing.ROLE: "2",
-    collectors.ROLE: "3",
+    **dict.fromkeys(collectors.ROLES, "3"),
     wall_panels.ROLE: "4",
     panel_to_sill.ROLE: "5",
     sill_anchors.ROLE: "6a",
+    sill_anchors.SIDE_ROLE: "6a",
     tie_downs.ROLE: "7a",
     tie_downs.ANCHOR_ROLE: "7b",
 }
@@ -79,17 +83,20 @@ def _require_methods(line: WallLine, values: ConnectorValues) -> None:
     methods = line.methods
     kinds = (
         (methods.sill_anchor, "sill anchor"),
+        (methods.side_connection, "side connection"),
         (methods.tie_down, "tie-down"),
         (methods.tie_down_anchor, "tie-down anchor"),
     )
     try:
-        for key in filter(None, (methods.stitch_nail, methods.splice_nail, methods.block_nail)):
+        for key in filter(None, (methods.stitch_nail, methods.block_nail, methods.blocking_nail)):
             values.nail(key)
+        for key in filter(None, (methods.splice_nail, methods.strut_splice)):
+            values.nail_or_strap(key)
         for key, kind in kinds:
             if key:
                 values.evaluated(key, kind)
         for key in filter(None, (methods.floor_to_plate, *methods.alternatives)):
-            plate_connectors.method_name(values.connector(key))
+            floor_methods.method_name(values.connector(key))
     except OutOfRange as error:
         raise OutOfRange(f"lines.{line.label}.methods", error.value, error.allowed) from error
 
@@ -124,41 +131,43 @@ def checked(
         from_memory=_from_memory([demand.check, scope, basis, *values.used(), *_all_checks(results)]),
         warnings=(
             *((NDS_2018_IN_2024,) if inputs.criteria.code_family == "2024" else ()),
-            *category_warnings(inputs.hazard, inputs.criteria),
+            *demand.check.warnings,
             *scope.warnings,
             *basis.warnings,
             *(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
         ),
         scope=scope,
         basis=basis,
+        picture=demand.picture,
     )
 
 
 def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
     _require_rows(context, schedule)
-    floor_rows = schedule.rows(plate_connectors.ROLE)
+    floor_rows = plate_connectors.rows_of(schedule)
     floor, method = plate_connectors.check(context, floor_rows)
     panel = wall_panels.check(context, schedule.rows(wall_panels.ROLE))
-    anchors = schedule.rows(sill_anchors.ROLE)
+    anchors = (*schedule.rows(sill_anchors.ROLE), *schedule.rows(sill_anchors.SIDE_ROLE))
+    wood, concrete = anchor_checks.check_6a(context, anchors), anchor_checks.check_6b(context, anchors)
     downs = (*schedule.rows(tie_downs.ROLE), *schedule.rows(tie_downs.ANCHOR_ROLE))
     links = (
         floor_diaphragm.check(context),
         floor,
         stitch_nailing.check(context, schedule.rows(stitch_nailing.ROLE), floor_rows, method),
-        collectors.check(context, schedule.rows(collectors.ROLE)),
+        collectors.check(context, collectors.rows_of(schedule)),
         panel,
         panel_to_sill.check(context, panel, schedule.rows(panel_to_sill.ROLE)),
-        sill_anchors.check_6a(context, anchors),
-        sill_anchors.check_6b(context, anchors),
+        wood,
+        concrete,
         tie_downs.check_7a(context, downs),
         tie_downs.check_7b(context, downs),
-        _link_8(context),
+        foundation.check(context),
     )
     found = as_found.links(context)
     status, weakest, ratio = _weakest(links)
     anchors_chosen, opened = anchor_layout.option(context), _open_messages(links)
     found_status, _, _ = _weakest(found)
-    screws = method is not None and method.name == plate_connectors.SCREWS
+    screws = method is not None and method.name == floor_methods.SCREWS
     return LineResult(
         label=context.line.label,
         demand_lb=context.demand.demand_lb,
@@ -170,48 +179,19 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
         as_found=found,
         as_found_status=found_status,
         as_found_open=_open_messages(found),
-        options=(*plate_connectors.options(context), *anchors_chosen),
+        options=(*plate_connectors.options(context), *stitch_nailing.options(context), *anchors_chosen),
         through_plate=method.check if method is not None and screws else None,
         panel_joints_in=tuple(wall_panels.joints_in(context, panel) for panel in wall_panels.panels(context)),
+        ledger=anchor_ledger.ledger(context, wood.parts, concrete.parts),
         warnings=(
             *dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings),
-            *(f"sill anchors can't be placed: {one.reason}" for one in anchors_chosen if _untold(one, opened)),
+            *(f"{one.method} can't be placed: {one.reason}" for one in anchors_chosen if _untold(one, opened)),
         ),
     )
 
 
 def _untold(option: MethodOption, opened: tuple[str, ...]) -> bool:
     return not option.feasible and not any(option.reason in message for message in opened)
-
-
-def _link_8(context: LineContext) -> LinkResult:
-    """What is delivered to the foundation, with its recorded condition. Never computed further."""
-    panels = wall_panels.panels(context)
-    turned = [tie_downs.panel_overturning(context, panel) for panel in panels]
-    shear_plf = max((panel.unit_shear_plf for panel in panels), default=0.0)
-    if context.on_sill:
-        shear_plf = context.local_demand_plf()
-    uplift_lb = max((max(0.0, one.tension_lb) for one in turned), default=0.0)
-    compression_lb = max((one.compression_lb for one in turned), default=0.0)
-    foundation, rule = context.line.foundation, convention(11, "delivered to the foundation")
-    accepted = foundation.accepted_by
-    check = Check(
-        name=LINK_NAMES["8"],
-        status="recorded",
-        demand=shear_plf,
-        unit="plf",
-        steps=(
-            step("shear_plf", "v", "along each panel, or the sill", shear_plf, "plf", rule),
-            step("uplift_lb", "T", "largest net tension", uplift_lb, "lb", rule),
-            step("compression_lb", "C", "largest end compression", compression_lb, "lb", rule),
-        ),
-        notes=(
-            f"{foundation.material}, {foundation.condition}",
-            *((f"accepted by {accepted}",) if accepted else ()),
-        ),
-        warnings=() if accepted else ("not accepted by the engineer yet",),
-    )
-    return LinkResult(link="8", name=LINK_NAMES["8"], check=check)
 
 
 def _weakest(links: tuple[LinkResult, ...]) -> tuple[Status, str | None, float | None]:
@@ -268,8 +248,8 @@ def _require_places_apart(where: str, schedule: LineSchedule) -> None:
 
 
 def _places_fit(item: ScheduleItem) -> bool:
-    """A place each; a splice row's count is nails each side of its one lap."""
-    return len(item.positions_in) == (1 if item.role == collectors.ROLE else item.count)
+    """A place each; a splice row's count is nails each side of its one lap, or all at the end of its strut."""
+    return len(item.positions_in) == (1 if item.role in collectors.ROLES else item.count)
 
 
 def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
@@ -277,6 +257,7 @@ def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
     for line in lines:
         for link in (*line.links, *line.as_found):
             found += [link.check, *link.parts]
+        found += [line.ledger.check, *line.ledger.bolts] if line.ledger else []
     return found
 
 
