@@ -85,7 +85,7 @@ def test_the_level_scales_the_horizontal_effect():
 def test_redundancy_and_importance_scale_the_lines():
     base, more = house_demand(demand_inputs(house())), house_demand(demand_inputs(house(criteria={"redundancy": 1.3})))
     assert more.lines["A"].demand_lb == pytest.approx(1.3 * base.lines["A"].demand_lb)
-    important = house_demand(demand_inputs(house(criteria={"importance": 1.25})))
+    important = house_demand(demand_inputs(house(criteria={"importance": 1.25, "risk_category": "III"})))
     assert important.lines["A"].demand_lb == pytest.approx(1.25 * base.lines["A"].demand_lb)
 
 
