@@ -2,29 +2,34 @@
 
 from __future__ import annotations
 
+from engineering import collectors, floor_diaphragm
 from engineering.anchor_credit import counted, light_frame_shown, wood_value_lb
 from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
-from engineering.collectors import bare_floor, struts
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
+from engineering.floor_edges import NOTHING
+from engineering.floor_methods import TOENAIL_LIMIT_PLF
 from engineering.footings import unfit_foundation
-from engineering.inputs import AsFoundNailing, ExistingAnchor
+from engineering.inputs import ACCEPTED, SEEN, AsFoundNailing, ExistingAnchor
 from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, value_step, weighed
-from engineering.plate_connectors import TOENAIL_LIMIT_PLF, link_name
+from engineering.plate_connectors import PRESCRIPTIVE, link_name, waived
 from engineering.results import Check, LinkResult
 from engineering.steps import step
 from engineering.stitch_nailing import in_chain
 from engineering.wall_panels import ON_SILL
 
-NO_PANEL = "no panel was found"
+NO_PANEL, NO_DRAG = "no panel was found", "no panel to drag to"
+NOTHING_THERE = "nothing stands on the plates between the joists: nothing holds them upright"
 FOUND = convention(10, "what was found counts once seen and accepted")
 
 
 def links(context: LineContext) -> tuple[LinkResult, ...]:
     """Links 1 to 7b as found; a link with nothing in it is open."""
     checks = {
-        "1": _nailing(context, "1"),
-        "2": _nailing(context, "2") if in_chain(context) else outside_chain(LINK_NAMES["2"], "no two plates to pass"),
+        "1": _floor(context),
+        "2": _nailing(context, "2", context.demand.demand_lb)
+        if in_chain(context)
+        else outside_chain(LINK_NAMES["2"], "no two plates to pass"),
         "3": _drag(context),
         "4": outside_chain(LINK_NAMES["4"], ON_SILL) if context.on_sill else _no_panel("4"),
         "5": outside_chain(LINK_NAMES["5"], ON_SILL) if context.on_sill else _no_panel("5"),
@@ -38,43 +43,81 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
 
 
 def _drag(context: LineContext) -> Check:
-    name, bare = LINK_NAMES["3"], (*struts(context), *bare_floor(context)) if context.on_sill else ()
-    if bare:
-        return open_link(name, context.demand.demand_lb, "; ".join(bare))
-    return outside_chain(name, "no panel to drag to")
+    """No panel to drag to; where the joists bear on the sill the floor still has to reach a sill, without new nails."""
+    return collectors.check(context, ()).check if context.on_sill else outside_chain(LINK_NAMES["3"], NO_DRAG)
 
 
 def _no_panel(link: str) -> Check:
     return open_link(LINK_NAMES[link], None, NO_PANEL, unit="plf")
 
 
-def _nailing(context: LineContext, link: str) -> Check:
-    """Old nails at their spacing over the whole line; toenails not above 150 plf in SDC D to F."""
-    name, demand_lb, length_ft = LINK_NAMES[link], context.demand.demand_lb, context.demand.length_ft
+def _floor(context: LineContext) -> Check:
+    """Link 1 as found: waived by the prescriptive chapter, or old nails; none into joists that nothing holds."""
+    if free := waived(context):
+        return free
+    if context.line.framing.floor_edge == NOTHING:
+        return open_link(LINK_NAMES["1"], context.floor_demand_lb, NOTHING_THERE)
+    return _nailing(context, "1", context.floor_demand_lb)
+
+
+def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
+    """Old nails at their spacing over the whole line; toenails not above 150 plf in SDC D to F.
+
+    Nails that may not be counted (too short, bright in treated wood, straight ones that nobody saw) leave the link
+    open with that reason.
+    """
+    name, length_ft = LINK_NAMES[link], context.demand.length_ft
     found = [nailing for nailing in context.line.as_found if nailing.link == link]
     if not found:
-        return open_link(name, demand_lb)
+        return open_link(name, demand_lb, "" if link == "2" else _why_looked_for(context))
     valued: list[tuple[AsFoundNailing, int, float, Check]] = []
     refused: list[str] = []
     for nailing in found:
         try:
             valued.append((nailing, *_capacity_lb(context, nailing)))
-        except OutOfRange as error:  # a short nail, a bright one in treated wood: it holds nothing that may be counted
+        except OutOfRange as error:
             refused.append(f"{nailing.nail.name} as found counts as nothing ({reason_of(error)})")
     if refused:
         return open_link(name, demand_lb, "; ".join(refused))
     weakest, count, nails_lb, value = min(valued, key=lambda one: one[2])
-    limit_lb = TOENAIL_LIMIT_PLF * length_ft if weakest.toenail and context.high_seismic else nails_lb
-    capacity_lb = min(nails_lb, limit_lb)
+    limited = weakest.toenail and context.high_seismic
+    capacity_lb = min(nails_lb, TOENAIL_LIMIT_PLF * length_ft) if limited else nails_lb
     assert value.capacity is not None
-    steps = (
+    steps = [
         step("nails", "n", "12·L/s, rounded down, + 1", count, "nails", FOUND, L=length_ft, s=weakest.spacing_in),
         value_step("each_lb", value),
-        step("nails_capacity_lb", "n·Z'", "n·Z'", nails_lb, "lb", FOUND, n=count, Z=value.capacity),
-        step("limit_lb", "limit", "150 plf·L for toenails in SDC D to F", limit_lb, "lb", TOENAIL_LIMIT, L=length_ft),
-        step("capacity_lb", "capacity", "the smaller", capacity_lb, "lb", FOUND),
-    )
-    return weighed(name, demand_lb, capacity_lb, clause=value.clause, steps=steps)
+        step("nails_capacity_lb", "N", "n·Z'", nails_lb, "lb", FOUND, n=count, Z=value.capacity),
+    ]
+    if limited:
+        limit_lb = TOENAIL_LIMIT_PLF * length_ft
+        steps.append(
+            step("limit_lb", "limit", "v_max·L, toenails in SDC D to F", limit_lb, "lb", TOENAIL_LIMIT,
+                 v_max=TOENAIL_LIMIT_PLF, L=length_ft)
+        )  # fmt: skip
+        steps.append(
+            step("capacity_lb", "capacity", "min(N, limit)", capacity_lb, "lb", FOUND, N=nails_lb, limit=limit_lb)
+        )
+    else:
+        steps.append(step("capacity_lb", "capacity", "N", capacity_lb, "lb", FOUND, N=nails_lb))
+    notes = tuple(dict.fromkeys(_basis(nailing) for nailing in found))
+    return weighed(name, demand_lb, capacity_lb, clause=value.clause, steps=tuple(steps), notes=notes)
+
+
+def _basis(nailing: AsFoundNailing) -> str:
+    """How the nails are known, in words for the sheet."""
+    if nailing.basis == SEEN:
+        return f"{nailing.nail.name}: {SEEN}"
+    edition = nailing.basis.removeprefix(ACCEPTED)
+    return f"{nailing.nail.name}: nailing of {edition}, accepted by {nailing.accepted_by}: {nailing.reason}"
+
+
+def _why_looked_for(context: LineContext) -> str:
+    """What the prescriptive chapter still asks for where it waives nothing here."""
+    basis, upper = context.inputs.criteria.legal_basis, context.inputs.building.upper_stories
+    clause = floor_diaphragm.waiver(context)
+    if basis == PRESCRIPTIVE and upper and clause:
+        return f"more than one story: the bottom edge of rim or blocks must be verified ({clause})"
+    return ""
 
 
 def _capacity_lb(context: LineContext, nailing: AsFoundNailing) -> tuple[int, float, Check]:
@@ -83,6 +126,8 @@ def _capacity_lb(context: LineContext, nailing: AsFoundNailing) -> tuple[int, fl
         value = context.values.between_plates(context.line, nailing.nail)
     elif nailing.toenail:
         value = context.values.toenail(context.line, nailing.nail)
+    elif nailing.basis != SEEN:
+        raise OutOfRange("as_found.basis", nailing.basis, "must be seen: straight nails from floor to plate")
     else:
         value = context.values.plate_to_rim(context.line, nailing.nail)
     assert value.capacity is not None

@@ -134,7 +134,7 @@ class ConnectorValues:
         """A catalogue nail through a new stud into the one beside it, both of the studs' wood."""
         framing = line.framing
         return self._two_members(
-            self.nail(key), framing.studs, framing.stud_thickness_in, framing.studs, framing.stud_thickness_in
+            line, self.nail(key), framing.studs, framing.stud_thickness_in, framing.studs, framing.stud_thickness_in
         )
 
     def toenail(self, line: WallLine, nail: Nail) -> Check:

@@ -32,7 +32,9 @@ from engineering.single_inputs import NotObserved as NotObserved
 from engineering.single_inputs import PanelInputs as PanelInputs
 from engineering.single_inputs import Sheathing as Sheathing
 from engineering.single_inputs import ThroughPlateInputs as ThroughPlateInputs
+from engineering.wall_line_inputs import ACCEPTED as ACCEPTED
 from engineering.wall_line_inputs import NEAR_FT as NEAR_FT
+from engineering.wall_line_inputs import SEEN as SEEN
 from engineering.wall_line_inputs import AsFoundNailing as AsFoundNailing
 from engineering.wall_line_inputs import DeadLoad as DeadLoad
 from engineering.wall_line_inputs import EndPost as EndPost

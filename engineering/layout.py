@@ -105,6 +105,22 @@ def stud_keeps(studs_in: Iterable[float], stud_in: float, clear_in: float) -> li
     return [Keep(at - half, at + half, clear_in, f"{clear_in:g} in clear of a stud") for at in studs_in]
 
 
+def off_limits(positions_in: Iterable[float], keeps: Iterable[Keep], slack_in: float) -> list[tuple[float, str]]:
+    """Each place that breaks a rule by more than `slack_in`, with the first rule that it breaks. [in]"""
+    keeps = tuple(keeps)
+    closed = _merged(keeps)
+    lows = [low for low, _ in closed]
+    found = []
+    for at_in in positions_in:
+        index = bisect_left(lows, at_in) - 1
+        if index < 0 or at_in >= closed[index][1]:
+            continue
+        broken = (k.rule for k in keeps if abs(at_in - (k.from_in + k.to_in) / 2) < k.reach_in - slack_in - 1e-9)
+        if rule := next(broken, ""):
+            found.append((at_in, rule))
+    return found
+
+
 def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float]]:
     """Closed stretches in order, not overlapping. Their very edges are clear."""
     closed: list[tuple[float, float]] = []

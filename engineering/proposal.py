@@ -35,7 +35,7 @@ def proposed(lines: tuple[LineContext, ...]) -> Schedule:
 
 def _line(context: LineContext) -> LineSchedule:
     floor = plate_connectors.proposed_rows(context)
-    method = plate_connectors.method(context, floor[0].connector) if floor else None
+    method = plate_connectors.row_method(context, floor[0]) if floor else None
     return LineSchedule(
         label=context.line.label,
         items=(

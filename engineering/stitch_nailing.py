@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from engineering import plate_connectors
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
+from engineering.floor_edges import Method
+from engineering.floor_methods import THROUGH_METHODS
 from engineering.inputs import NOT_OBSERVED
-from engineering.layout import Keep, even_positions, place
+from engineering.layout import even_positions, place
 from engineering.link_checks import (
     LINK_NAMES,
     count_for,
@@ -19,17 +22,29 @@ from engineering.link_checks import (
     value_step,
     weighed,
 )
-from engineering.plate_connectors import THROUGH_METHODS, Method, plate_keeps, uneven
-from engineering.results import LinkResult, Step
+from engineering.plate_layout import (
+    STITCH_APART_IN,
+    STITCH_END_CLEAR_IN,
+    STITCH_ROLE,
+    STITCH_STUD_CLEAR_IN,
+    connector_keeps,
+    holding,
+    misplaced_stitches,
+    plate_keeps,
+    uneven,
+)
+from engineering.results import LinkResult, MethodOption, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
+from engineering.wall_panels import panels
 
-ROLE = "stitch nails"
-# Nails beside a connector, alternating to its two sides; clear of studs for the hammer ("common practice, no source").
+ROLE = STITCH_ROLE
+# Nails beside a connector, alternating to its two sides ("common practice, no source").
 BESIDE_IN = 1.5
-STUD_CLEAR_IN = 0.75
-APART_IN = 1.25
-END_CLEAR_IN = 2.5
+NAILS, DRIVE_UP = "stitch nails", "the panel's top nails driven into the upper plate"
+SHEET_IN = 96.0  # the longest piece of sheathing in one, sill to upper plate
+# Sheathing nails keep 3/8 in to the sheet's edge and as much to the plate's.
+NAIL_EDGE_IN = 3 / 8
 # Why the link is not in the chain, by the number of top plates.
 OUTSIDE = ("the joists bear on the sill", "one top plate", "the panel's top nails reach the upper plate")
 
@@ -62,21 +77,21 @@ def proposed_rows(
     except OutOfRange:
         return ()
     assert nail_lb is not None
-    each, connectors = per_connector(method, nail_lb), sum(row.count for row in floor_rows)
-    by_demand = count_for(context.demand.demand_lb / nail_lb)
-    count = max(each * connectors, by_demand)
+    each, count = _needed(context, floor_rows, method, nail_lb)
     length_in = 12 * context.demand.length_ft
     connectors_in = [at for row in floor_rows for at in row.positions_in]
-    beside = [Keep(at, at, APART_IN, f"{APART_IN:g} in from a connector") for at in connectors_in]
-    if each:
+    if each and connectors_in:
         targets = [
             at + BESIDE_IN * (index // 2 + 1) * (1 if index % 2 else -1)
             for at in connectors_in
             for index in range(each)
         ]
+        targets += even_positions(count - len(targets), 0.0, length_in) if count > len(targets) else ()
         note = f"{each} beside each connector"
     else:
         targets, note = list(even_positions(count, 0.0, length_in)), "evenly over the line"
+        if each:
+            note = f"{each} for each connector, evenly over the line"
     return (
         ScheduleItem(
             link="2",
@@ -86,15 +101,70 @@ def proposed_rows(
             spacing_in=length_in / count,
             positions_in=place(
                 targets,
-                from_in=END_CLEAR_IN,
-                to_in=length_in - END_CLEAR_IN,
-                keeps=[*plate_keeps(context, STUD_CLEAR_IN), *beside],
-                apart_in=APART_IN,
+                from_in=STITCH_END_CLEAR_IN,
+                to_in=length_in - STITCH_END_CLEAR_IN,
+                keeps=[*plate_keeps(context, STITCH_STUD_CLEAR_IN), *connector_keeps(context, floor_rows)],
+                apart_in=STITCH_APART_IN,
                 what=f"lines.{context.line.label}.stitch_nails",
             ),
             note=note,
         ),
     )
+
+
+def _needed(
+    context: LineContext, floor_rows: tuple[ScheduleItem, ...], method: Method | None, nail_lb: float
+) -> tuple[int, int]:
+    """Nails beside each connector, and in all: by demand or beside the connectors, whichever is more."""
+    each = per_connector(method, nail_lb)
+    return each, max(each * sum(row.count for row in floor_rows), count_for(context.demand.demand_lb / nail_lb))
+
+
+def options(context: LineContext) -> tuple[MethodOption, ...]:
+    """Stitch nails, and driving the panel's top nails into the upper plate, which removes the link (convention 8).
+
+    Nails are counted beside the connectors that are proposed. Nothing where the link is not in the chain. [lb]
+    """
+    if not in_chain(context):
+        return ()
+    driven = _why_not_driven(context)
+    up = MethodOption(
+        link="2", method=DRIVE_UP, connector="", feasible=not driven, reason=driven, count=None if driven else 0,
+        each_lb=None, ratio=None, opens_ceiling=bool(context.line.framing.ceiling_finish),
+    )  # fmt: skip
+    key = context.line.methods.stitch_nail
+    return (*((_nails_option(context, key),) if key else ()), up)
+
+
+def _nails_option(context: LineContext, key: str) -> MethodOption:
+    refused = MethodOption(
+        link="2", method=NAILS, connector=key, feasible=False, reason="", count=None, each_lb=None, ratio=None,
+        opens_ceiling=False,
+    )  # fmt: skip
+    try:
+        nail_lb = context.values.plate_to_plate(context.line, key).capacity
+    except OutOfRange as error:
+        return replace(refused, reason=reason_of(error))
+    assert nail_lb is not None
+    floor_rows = plate_connectors.proposed_rows(context)
+    method = plate_connectors.row_method(context, floor_rows[0]) if floor_rows else None
+    _, count = _needed(context, floor_rows, method, nail_lb)
+    ratio = context.demand.demand_lb / (count * nail_lb)
+    return replace(refused, feasible=True, count=count, each_lb=nail_lb, ratio=ratio)
+
+
+def _why_not_driven(context: LineContext) -> str:
+    """Why the panel's top row can't be driven into the upper plate: the sheet must reach it in one piece."""
+    line, upper_in = context.line, context.line.framing.plates_in[-1]
+    if not line.panels:
+        return "no panel stands on this line"
+    if upper_in < 2 * NAIL_EDGE_IN:
+        return f"upper plate of {upper_in:g} in: less than {2 * NAIL_EDGE_IN:g} in for the nails' edge distances"
+    tallest_ft = max(panel.height_ft for panel in panels(context))
+    reach_in = 12 * tallest_ft - upper_in + 2 * NAIL_EDGE_IN
+    if reach_in > SHEET_IN + 1e-9:
+        return f"sill to upper plate is {reach_in:g} in: more than a sheet of {SHEET_IN:g} in reaches"
+    return ""
 
 
 def check(
@@ -111,7 +181,8 @@ def check(
     if not passes:
         why = OUTSIDE[len(line.framing.plates_in)]
         return LinkResult(link="2", name=name, check=outside_chain(name, why, steps=tuple(steps)))
-    count = sum(row.count for row in rows)
+    count = sum(holding(context, row) for row in rows)
+    lost = sum(row.count for row in rows) - count
     if count == 0:
         return LinkResult(link="2", name=name, check=open_link(name, demand_lb, steps=tuple(steps)))
     try:
@@ -149,7 +220,12 @@ def check(
         clause=value.clause,
         steps=tuple(steps),
         notes=notes,
-        warnings=(*shortfall(by_demand - count, "stitch nails"), *gaps),
+        warnings=(
+            *shortfall(by_demand - count, "stitch nails"),
+            *((f"{lost} stitch nails at a joint or end of a plate hold nothing",) if lost else ()),
+            *misplaced_stitches(context, rows, floor_rows),
+            *gaps,
+        ),
     )
     if gaps:  # enough of them, but crowded
         checked = replace(checked, status="over")
