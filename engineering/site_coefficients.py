@@ -29,7 +29,7 @@ LONG_PERIOD_FACTOR: Final = 1.5
 STUDY: Final = "11.4.8"
 AGREES_WITHIN_G: Final = 0.0006  # accelerations are entered to three decimals
 
-CATEGORIES: Final = "ABCDEF"
+SAME_G: Final = 1e-9  # two thirds of 0.3 is 0.2, whatever the floats make of it
 # Least acceleration of each row of Tables 11.6-1 and 11.6-2; the letters of risk categories I to III, and of IV.
 SHORT_ROWS_G: Final = (0.0, 0.167, 0.33, 0.5)
 ONE_SECOND_ROWS_G: Final = (0.0, 0.067, 0.133, 0.2)
@@ -274,5 +274,5 @@ def _refuse_without_study(row: str, of: str, value_g: float) -> NoReturn:
 
 
 def _letter(least_g: tuple[float, ...], value_g: float, risk_category: RiskCategory) -> str:
-    reached = sum(value_g >= least for least in least_g)
+    reached = sum(value_g > least - SAME_G for least in least_g)
     return LETTERS[risk_category][reached - 1]
