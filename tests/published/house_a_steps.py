@@ -7,10 +7,10 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
+from engineering.anchor_credit import light_frame_shown
 from engineering.house import assess
 from engineering.results import Check, HouseResult, LineResult
 from engineering.schedule import LineSchedule
-from engineering.anchor_credit import light_frame_shown
 from tests.published.house_a import house_inputs
 
 Value = Any
@@ -54,6 +54,16 @@ DEMAND_KEYS = {
     "demand.Cs_min_12_8_5": "Cs_min",
     "strips.cut_y_ft": "cut_A_B_ft",
     "strips.cut_x_ft": "cut_1_2_ft",
+    "vertical.w_floor_lb": "level_floor_weight_lb",
+    "vertical.w_roof_lb": "level_roof_weight_lb",
+    "vertical.sum_wh_lb_ft": "sum_wh",
+    "vertical.F_floor_lb": "level_floor_force_lb",
+    "vertical.F_roof_lb": "level_roof_force_lb",
+    "vertical.wall_plf_floor": "level_floor_wall_plf",
+    "vertical.wall_plf_roof": "level_roof_wall_plf",
+    "demand.story_above_share": "level_roof_story_share",
+    "px.floor.sumF_over_sumw": "px_floor_ratio",
+    "px.floor.Fpx_lb": "px_floor_lb",
 }
 FASTENERS = {
     "stitch": "12d common",
@@ -64,6 +74,7 @@ FASTENERS = {
     "bolt_0_625": "0.625 in anchor bolt",
     "as_found_toenail": "8d common",
 }
+PX_COUNTS = {"screws": "through-plate screws", "angles": "framing angles", "toenails": "toenails", "lags": "lag screws"}
 METHODS = {"angles": "framing angles", "toenails": "toenails", "lags": "lag screws"}
 LINE_4_STEPS = (
     "panel_length_ft|aspect_ratio_max|required_length_6in_ft|required_length_4in_ft|edge_nail_spacing_in"
@@ -107,6 +118,10 @@ def _link_1(level: str, label: str, key: str) -> Value:
         return scheduled(level, label).rows("floor to plate")[0].spacing_in
     if key == "ratio":
         return check.ratio
+    if key == "px_toenails_feasible":
+        return option(level, label, "toenails").px_feasible
+    if key.startswith("px_"):
+        return option(level, label, PX_COUNTS[key.removeprefix("px_")]).px_count
     if key == "toenails_feasible":
         return option(level, label, "toenails").feasible
     if match := re.fullmatch(r"option_([a-z]+)(_ratio)?", key):
@@ -190,10 +205,27 @@ def _joints(label: str, panel: str, key: str) -> Value:
     return joints if key == "joints_in" else len(joints) + 1
 
 
+def _level(label: str, quantity: str, level: str) -> Value:
+    return _demand_step(f"strip_{label}_{level}_{'mass' if quantity == 'mass' else 'force'}_lb")
+
+
 MAPPED: tuple[tuple[str, Callable[..., Value]], ...] = (
     (r"(?:weight|demand)\.(\w+)", lambda key: _demand_step(key)),
     (r"demand\.(rho_bays|rho_bays_story_above)\.(\w+)", lambda key, label: _demand_step(f"{key}_{label}")),
     (r"strips\.(wall_line_mass_plf)", _demand_step),
+    (r"vertical\.(\w)\.(mass|F)_(floor|roof)_lb", _level),
+    (r"alternate\.by_level\.(\w)\.QE_lb", lambda label: _demand_step(f"strip_{label}_by_level_lb")),
+    (r"px\.floor\.(min|max|coefficient)", lambda key: _demand_step(f"px_floor_{key}")),
+    (r"px\.(\w)\.(floor_part_lb|above_lb)", lambda label, key: _demand_step(f"px_{label}_{key}")),
+    (
+        r"(full|r75)\.(\w)\.demand_px_lb",
+        lambda level, label: result(level).demand.step(f"px_{label}_lb").value,
+    ),
+    (r"(full|r75)\.(\w)\.link0\.(demand_px_plf)", lambda level, label, key: link(level, label, "0").step(key).value),
+    (
+        r"(full|r75)\.(\w)\.link7\.(omitted_moment_ft_lb)",
+        lambda level, label, key: link(level, label, "7a").step(key).value,
+    ),
     (r"strips\.(A|B|1|2)\.(\w+)", _strip),
     (r"fastener\.(\w+)\.(\w+)", _fastener),
     (r"screw\.(\w+)", _screw),
