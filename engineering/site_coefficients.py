@@ -143,9 +143,12 @@ def category(
 def require_agreement(hazard: Hazard, criteria: Criteria) -> tuple[Step, ...]:
     """The steps from the mapped motion to the hazard's S_DS, S_D1 and category; none where nothing is mapped.
 
-    Raises OutOfRange naming what the site coefficients give where the hazard says otherwise, to three decimals.
+    Raises OutOfRange naming what the site coefficients give where the hazard says otherwise, to three decimals, and
+    for a site class that the edition of the family does not have.
     """
     mapped = hazard.mapped
+    if criteria.code_family == "2021" and hazard.site_class not in (*SITE_CLASSES, "F", NOT_OBSERVED):
+        raise OutOfRange("hazard.site_class", hazard.site_class, f"must be one of {', '.join(SITE_CLASSES)}, F")
     if mapped is None:
         return ()
     if hazard.site_class not in (NOT_OBSERVED, mapped.site_class):
@@ -174,7 +177,7 @@ def category_warnings(hazard: Hazard, criteria: Criteria) -> tuple[str, ...]:
         code_family=criteria.code_family,
     )
     entered = hazard.seismic_design_category
-    if entered >= letter:
+    if hazard.mapped is not None or entered >= letter:  # with a mapped motion they agree
         return ()
     return (f"seismic design category {entered} was entered; S_DS, S_D1 and S_1 give {letter} by ASCE 7 11.6",)
 

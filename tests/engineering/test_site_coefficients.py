@@ -161,6 +161,13 @@ def test_a_hazard_that_disagrees_is_told_what_the_motion_gives(field, wrong, rig
         require_agreement(mapped_hazard(**{field: wrong}), criteria())
 
 
+def test_a_class_of_the_newer_edition_goes_with_the_newer_family():
+    entered = mapped_hazard(mapped=None, site_class="CD")
+    assert require_agreement(entered, criteria(code_family="2024")) == ()
+    with pytest.raises(OutOfRange, match=r"hazard\.site_class = 'CD'"):
+        require_agreement(entered, criteria())
+
+
 def test_a_category_entered_lower_than_the_tables_give_is_warned_of():
     entered = mapped_hazard(mapped=None, seismic_design_category="C")
     assert "C was entered; S_DS, S_D1 and S_1 give D" in category_warnings(entered, criteria())[0]
