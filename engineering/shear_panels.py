@@ -14,6 +14,7 @@ from engineering.sources import Source
 from engineering.steps import step
 
 EdgeSpacing = Literal[6, 4, 3, 2]
+Penny = Literal["6d", "8d", "10d"]
 
 SDPWS_DIVISOR: Final = Source("AWC SDPWS", "2021", "4.1.4")
 SDPWS_SPECIFIC_GRAVITY: Final = Source("AWC SDPWS", "2021", "Table 4.3A, footnote 3")
@@ -35,8 +36,8 @@ FOUR_PLY_FACTOR: Final = 1.2
 SPACINGS_IN: Final[tuple[EdgeSpacing, ...]] = (6, 4, 3, 2)
 
 # Diameter by the table's nail: common in any finish, box only hot-dip; least penetration into the framing.
-COMMON_DIAMETER_IN: Final = {"6d": 0.113, "8d": 0.131, "10d": 0.148}
-HOT_DIP_BOX_DIAMETER_IN: Final = {"6d": 0.099, "8d": 0.113, "10d": 0.128}
+COMMON_DIAMETER_IN: Final[dict[Penny, float]] = {"6d": 0.113, "8d": 0.131, "10d": 0.148}
+HOT_DIP_BOX_DIAMETER_IN: Final[dict[Penny, float]] = {"6d": 0.099, "8d": 0.113, "10d": 0.128}
 LEAST_PENETRATION_IN: Final = {"6d": 1.25, "8d": 1.375, "10d": 1.5}
 THICKNESS_IN: Final = {"5/16": 5 / 16, "3/8": 3 / 8, "7/16": 7 / 16, "15/32": 15 / 32, "19/32": 19 / 32}
 

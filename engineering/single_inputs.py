@@ -105,6 +105,7 @@ class EvaluatedConnector:
     finish: Literal["bright", "hot-dip", "stainless"] = "hot-dip"
     wet_service_factor: float | None = None  # None: the report gives none, so dry wood only
     adhesive: bool = False  # bonded into the concrete: specially inspected as its report says
+    give_in: float | None = None  # a tie-down's, at its allowable load as the report states it
 
     def __post_init__(self) -> None:
         require_text(key=self.key, name=self.name, report=self.report, use=self.use)
@@ -124,6 +125,8 @@ class EvaluatedConnector:
             minimum_concrete_psi=self.minimum_concrete_psi,
         )
         require_within("washer_in", self.washer_in, 0, 1)
+        if self.give_in is not None:
+            require_within("give_in", self.give_in, 0.0, 1.0)
 
 
 # --- capacity questions about one thing ----------------------------------------------------------------------------

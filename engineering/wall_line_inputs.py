@@ -31,6 +31,24 @@ class Segment:
         if self.ground_slope != NOT_OBSERVED:
             require_within("ground_slope", self.ground_slope, 0.0, 10.0)
 
+    def stud_height_at_ft(self, at_ft: float) -> float:
+        """Stud height at a place on this segment, along a straight slope between its ends. [ft]"""
+        if self.far_stud_height_ft is None:
+            return self.stud_height_ft
+        share = (at_ft - self.from_ft) / (self.to_ft - self.from_ft)
+        return self.stud_height_ft + share * (self.far_stud_height_ft - self.stud_height_ft)
+
+    @property
+    def studded(self) -> bool:
+        """Whether a panel can stand in it at all."""
+        return self.kind in ("cripple wall", "basement or garage wall")
+
+    def runs_on_into(self, following: Segment) -> bool:
+        """Whether the next segment begins where this one ends, of the same kind and with no step of the studs."""
+        step_ft = self.stud_height_at_ft(self.to_ft) - following.stud_height_ft
+        near = following.from_ft <= self.to_ft + NEAR_FT and abs(step_ft) <= NEAR_FT
+        return near and self.kind == following.kind
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
@@ -115,6 +133,8 @@ class FoundSheathing:
         _require_stretch(self.from_ft, self.to_ft)
         require_text(material=self.material)
         require_sizes(allowable_plf=self.allowable_plf)
+        if self.allowable_plf is not None and not self.source.strip():
+            raise OutOfRange("source", self.source, "must name where the engineer's value stands")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,8 +202,11 @@ class EndPost:
     rod_from_end_in: float
     compression_from_end_in: float
     member: Member | None = None  # None: of the studs' wood
+    modulus_psi: float | None = None  # E along the grain, for the drift alone; None: no drift is computed
 
     def __post_init__(self) -> None:
+        if self.modulus_psi is not None:
+            require_within("modulus_psi", self.modulus_psi, 100_000.0, 30_000_000.0)
         require_sizes(
             width_in=self.width_in,
             depth_in=self.depth_in,
@@ -328,15 +351,44 @@ class WallLine:
         if self.framing.stud_centrelines_in and self.framing.stud_centrelines_in[-1] > 12 * self.length_ft + 0.5:
             raise OutOfRange("framing.stud_centrelines_in", self.framing.stud_centrelines_in[-1], "must be on the line")
 
+    @property
+    def full_height_stretches(self) -> tuple[Span, ...]:
+        """Where a panel could stand: studded wall between openings and steps of the stud height, in order."""
+        found: list[tuple[float, float]] = []
+        last: Segment | None = None
+        for segment in self.segments:
+            if segment.studded and last is not None and last.runs_on_into(segment):
+                found[-1] = (found[-1][0], segment.to_ft)
+            elif segment.studded:
+                found.append((segment.from_ft, segment.to_ft))
+            last = segment
+        for opening in self.openings:
+            found = [
+                part
+                for from_ft, to_ft in found
+                for part in ((from_ft, min(to_ft, opening.from_ft)), (max(from_ft, opening.to_ft), to_ft))
+                if part[1] - part[0] > NEAR_FT
+            ]
+        return tuple(Span(from_ft=from_ft, to_ft=to_ft) for from_ft, to_ft in found)
+
+    def _step_at(self, one: Segment, following: Segment) -> str:
+        free = ", ".join(f"{span.from_ft:g} to {span.to_ft:g}" for span in self.full_height_stretches)
+        heights = f"studs {one.stud_height_at_ft(one.to_ft):g} ft, then {following.stud_height_ft:g} ft"
+        what = heights if one.kind == following.kind else f"{one.kind}, then {following.kind}"
+        if following.from_ft > one.to_ft + NEAR_FT:
+            what = "nothing surveyed between"
+        return f"must not cross the step at {following.from_ft:g} ft ({what}); full height stands from {free} ft"
+
     def _require_place_for(self, panel: Span) -> None:
         where = (panel.from_ft, panel.to_ft)
         under = [s for s in self.segments if s.from_ft < panel.to_ft and panel.from_ft < s.to_ft]
         if not under or under[0].from_ft > panel.from_ft + NEAR_FT or under[-1].to_ft < panel.to_ft - NEAR_FT:
             raise OutOfRange("panels", where, "must stand on surveyed segments")
-        if len({(s.kind, s.stud_height_ft, s.far_stud_height_ft) for s in under}) > 1:
-            raise OutOfRange("panels", where, "must stand in segments of one kind and one stud height")
-        if under[0].kind not in ("cripple wall", "basement or garage wall"):
-            raise OutOfRange("panels", where, f"must stand on a studded wall, not on: {under[0].kind}")
+        if not_studded := next((s for s in under if not s.studded), None):
+            raise OutOfRange("panels", where, f"must stand on a studded wall, not on: {not_studded.kind}")
+        for one, following in pairwise(under):
+            if not one.runs_on_into(following):
+                raise OutOfRange("panels", where, self._step_at(one, following))
         on_sill_ft = sum(max(0.0, min(p.to_ft, panel.to_ft) - max(p.from_ft, panel.from_ft)) for p in self.sill_pieces)
         if on_sill_ft < panel.to_ft - panel.from_ft - NEAR_FT:
             raise OutOfRange("panels", where, "must stand on sill pieces over its whole length")

@@ -32,7 +32,7 @@ def _span(from_ft: float, to_ft: float) -> Span:
          "must stand on surveyed segments"),
         ("panels", {"segments": (Segment(kind="cripple wall", from_ft=0, to_ft=4, stud_height_ft=2.0),
                                  Segment(kind="cripple wall", from_ft=4, to_ft=40, stud_height_ft=3.0))},
-         "one kind and one stud height"),
+         r"step at 4 ft \(studs 2 ft, then 3 ft\); full height stands from 0 to 4, 4 to 40 ft"),
         ("sill_pieces", {"sill_pieces": (_span(0, 20), _span(19, 40))}, "must be in order and not overlap"),
         ("existing_anchors.at_ft", {"sill_pieces": (_span(0, 11), _span(13, 40))}, "must stand on a sill piece"),
         ("plate_laps_ft", {"plate_laps_ft": (41.0,)}, "must be from 0 to 40"),

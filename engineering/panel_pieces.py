@@ -1,0 +1,91 @@
+"""The pieces of a panel: where they meet, what passes the access opening, nails round their edges. Not their shear."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import ceil
+
+from engineering.connector_values import LineContext
+from engineering.errors import OutOfRange
+from engineering.inputs import NOT_OBSERVED
+from engineering.panel_shares import Panel, faces, stud_bays_in
+
+SHEET_LONG_IN, SHEET_WIDE_IN = 96.0, 48.0
+LEAST_STUD_IN = 1.5  # two panel edges on one stud, each with its nails 3/8 in from panel edge and stud edge
+THIN = ("5/16", "3/8")  # under 7/16
+FIELD_IN, CLOSE_FIELD_IN, CLOSE_STUDS_IN = 12.0, 6.0, 16.0
+
+
+def joints_in(context: LineContext, panel: Panel) -> tuple[float, ...]:
+    """Where the pieces of a panel meet, on studs, as long as sheet and access opening allow. [in from the zero end]
+
+    OutOfRange where no stud is in reach for a joint.
+    """
+    return context.once(("joints", panel.number), lambda: _joints_in(context, panel))
+
+
+def _joints_in(context: LineContext, panel: Panel) -> tuple[float, ...]:
+    from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
+    longest_in = largest_piece_in(context, panel)
+    studs_in = context.line.framing.stud_centrelines_in
+    joints: list[float] = []
+    at_in = from_in
+    while to_in - at_in > longest_in + 1e-9:
+        reach = [stud for stud in studs_in if at_in + 1e-9 < stud <= at_in + longest_in + 1e-9 and stud < to_in - 1e-9]
+        if not reach:
+            allowed = f"needs a stud within {longest_in:g} in of {at_in:g} in for a panel joint"
+            raise OutOfRange(f"lines.{context.line.label}.framing.stud_centrelines_in", at_in, allowed)
+        at_in = reach[-1]
+        joints.append(at_in)
+    return tuple(joints)
+
+
+def largest_piece_in(context: LineContext, panel: Panel) -> float:
+    """Longest piece along the wall that comes out of a sheet and in through the access opening. [in]
+
+    A piece goes through flat, its shorter side along the opening's longer one; what a diagonal would gain is left
+    out. Not observed: pieces of one sheet.
+    """
+    height_in = 12 * panel.height_ft
+    sheet_in = SHEET_LONG_IN if height_in <= SHEET_WIDE_IN else SHEET_WIDE_IN
+    opening = context.inputs.access_opening_in
+    if opening == NOT_OBSERVED or height_in <= max(opening) + 1e-9:
+        return sheet_in
+    return min(sheet_in, max(opening))
+
+
+def edge_nail_count(context: LineContext, panel: Panel, spacing_in: float) -> int:
+    """Nails round the edges of all pieces of a panel, on one face."""
+    ends = (12 * panel.span.from_ft, *joints_in(context, panel), 12 * panel.span.to_ft)
+    height_in = 12 * panel.height_ft
+    return sum(ceil(2 * (b - a + height_in) / spacing_in - 1e-9) for a, b in pairwise(ends))
+
+
+def field_spacing_in(context: LineContext, panel: Panel) -> float:
+    """Spacing of the nails at inner studs: 12 in, 6 in for panels under 7/16 unless the studs stand 16 in apart. [in]
+
+    SDPWS 2021 4.3.7.1, which asks for 6 in at studs 24 in apart.
+    """
+    thin = any(face.thickness in THIN for face in faces(context.line))
+    close = max(stud_bays_in(context.line, panel.span)) <= CLOSE_STUDS_IN + 1e-9
+    return CLOSE_FIELD_IN if thin and not close else FIELD_IN
+
+
+def notes(context: LineContext, shared: tuple[Panel, ...]) -> tuple[str, ...]:
+    """What the pieces ask of the sheets' reader."""
+    found = []
+    if any(largest_piece_in(context, panel) < SHEET_WIDE_IN for panel in shared):
+        found.append(
+            "pieces smaller than 4 × 8 ft because of the access opening: all edges blocked, engineer's acceptance"
+        )
+    if any(12 * panel.height_ft > SHEET_LONG_IN + 1e-9 for panel in shared):
+        found.append("panels higher than 8 ft: a level joint, blocked, unless longer sheets are had")
+    return tuple(found)
+
+
+def warnings(context: LineContext, panel: Panel) -> tuple[str, ...]:
+    """A joint on a stud too thin for the nails of two edges."""
+    thickness_in = context.line.framing.stud_thickness_in
+    if thickness_in >= LEAST_STUD_IN - 1e-9 or not joints_in(context, panel):
+        return ()
+    return (f"panel {panel.number}: joints need studs {LEAST_STUD_IN:g} in thick or more, {thickness_in:g} in found",)
