@@ -57,6 +57,8 @@ class _Factors:
 
     inputs: DemandInputs
     spread: tuple[Mass, ...]
+    roof_psf: float
+    wall_plf: float  # of the first story and the upper half of the braced wall
     levels: tuple[Level, ...]
     forces_lb: tuple[float, ...]
     coefficient: float
@@ -125,8 +127,21 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
     force_steps, forces_lb = level_forces_lb(levels, factors, shear_lb, family)
     px_steps, diaphragm_lb = diaphragm_force(0, levels, forces_lb, hazard.s_ds_g, criteria.importance, family)
     raised_steps, raised = irregular_plan_factor(inputs, torsion)
+    wall_mass = _wall_line_mass(inputs)
     common = _Factors(
-        inputs, spread, levels, forces_lb, coefficient, shear_lb, redundancy, diaphragm_lb, raised, vertical_asd, rigid
+        inputs=inputs,
+        spread=spread,
+        roof_psf=roof_psf(building, family),
+        wall_plf=float(wall_mass.value),
+        levels=levels,
+        forces_lb=forces_lb,
+        coefficient=coefficient,
+        shear_lb=shear_lb,
+        redundancy=redundancy,
+        diaphragm_lb=diaphragm_lb,
+        diaphragm_factor=raised,
+        vertical_asd=vertical_asd,
+        rigid=rigid,
     )
     steps = [
         *require_agreement(hazard, criteria),
@@ -143,7 +158,7 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
         *force_steps,
         *px_steps,
         *raised_steps,
-        _wall_line_mass(inputs),
+        wall_mass,
         *(_cut_step(cut, inputs.lines) for cut in cuts),
     ]
     lines = {}
@@ -262,16 +277,12 @@ def _mass(
     house: _Factors, label: str, own: list[Strip], by_strip: list[list[tuple[float, float, float]]]
 ) -> tuple[list[Step], float]:
     """Mass in the line's strips by what it is. [lb]"""
-    building, family = house.inputs.building, house.inputs.criteria.code_family
+    building = house.inputs.building
     weights, outlines = building.unit_weights, range(len(house.levels))
     areas_sf = [sum(strip.areas_sf[number] for strip in own) for number in outlines]
     walls_ft = [sum(strip.walls_ft[number] for strip in own) for number in outlines]
     floor_psf = weights.floor_psf + weights.partitions_psf
-    wall_plf = (
-        building.story_wall_height_ft * weights.story_wall_psf
-        + building.braced_wall_height_ft / 2 * weights.braced_wall_psf
-    )
-    snowy_psf = roof_psf(building, family)
+    snowy_psf, wall_plf = house.roof_psf, house.wall_plf
     roof_lb, floor_lb, walls_lb = areas_sf[-1] * snowy_psf, areas_sf[0] * floor_psf, walls_ft[0] * wall_plf
     points_lb = sum((point for levels in by_strip for _, _, point in levels), 0.0)
     upper: list[Step] = []

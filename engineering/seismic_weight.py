@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache
 from typing import Final, Literal
 
 from engineering.clauses import SEISMIC_WEIGHT_READ, asce, convention
@@ -44,6 +45,7 @@ class Level:
     weight_lb: float
 
 
+@cache
 def slug(label: str) -> str:
     """A label as a part of step keys."""
     return re.sub(r"\W+", "_", label)

@@ -6,12 +6,14 @@ A name of the worked house must be mapped to one of our steps or excluded with i
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from engineering.anchor_credit import light_frame_shown
 from engineering.results import Check
+from engineering.seismic_demand import demand, demand_inputs
 from tests.published.house_a import WORKED, house_inputs
 from tests.published.house_a_steps import (
     METHODS,
