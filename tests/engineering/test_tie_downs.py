@@ -173,7 +173,7 @@ def test_forces_balance_the_panel_as_a_rigid_body(
     about_rod = (moment + heavy * dead_plf * length_ft * (length_ft / 2 - rod_ft)) / arm_ft
     pull = (moment - heavy * dead_plf * length_ft * (length_ft / 2 - post_ft)) / arm_ft
     assert about_rod == pytest.approx(pull + heavy * dead_plf * length_ft, rel=1e-9, abs=1e-6)
-    off_lb = heavy * dead_plf * length_ft * (rod_ft - post_ft) / (2 * arm_ft)  # half the load at each end, as convention
+    off_lb = heavy * dead_plf * length_ft * (rod_ft - post_ft) / (2 * arm_ft)  # half the load at each end
     assert turned.compression_lb == pytest.approx(about_rod + off_lb, rel=1e-9, abs=1e-6)
     if rod_ft == post_ft == 0:
         assert turned.tension_lb == pytest.approx(about_post)
