@@ -43,8 +43,11 @@ def nailing_factor(sheathing: Sheathing, nail: Nail, edge_spacing_in: EdgeSpacin
            f"{sheathing.nail_length_in:g} in"  # fmt: skip
     if penny := _penny(sheathing, nail):
         try:
-            size = {"nail_diameter_in": nail.diameter_in, "nail_length_in": nail.length_in}
-            real = nominal_unit_shear(replace(sheathing, nail=penny, finish=nail.finish, **size), edge_spacing_in)
+            as_used = replace(
+                sheathing, nail=penny, nail_diameter_in=nail.diameter_in, nail_length_in=nail.length_in,
+                finish=nail.finish,
+            )  # fmt: skip
+            real = nominal_unit_shear(as_used, edge_spacing_in)
         except OutOfRange:
             pass  # the table has no row of this nail for this panel
         else:

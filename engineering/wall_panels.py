@@ -15,9 +15,8 @@ from engineering.panel_pieces import edge_nail_count
 from engineering.panel_pieces import joints_in as joints_in
 from engineering.panel_shares import ON_SILL as ON_SILL
 from engineering.panel_shares import Panel as Panel
-from engineering.panel_shares import faces, lowest_specific_gravity, stud_bays_in, stud_heights_ft
+from engineering.panel_shares import faces, lowest_specific_gravity, on_block, stud_bays_in, stud_heights_ft
 from engineering.panel_shares import panels as panels
-from engineering.panel_shares import on_block
 from engineering.panel_shares import wide_sill as wide_sill
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
