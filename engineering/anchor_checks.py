@@ -221,7 +221,7 @@ def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleI
     capacity_lb = old_lb + sum(one.lb(link) for one in good)
     steps = _footing_steps(context, footing, link, good, capacity_lb)
     if capacity_lb <= 0:
-        return open_link(footing.name, footing.share_lb, "; ".join(reasons) or _nothing(context), steps=steps)
+        return open_link(footing.name, footing.share_lb, "; ".join(reasons) or _nothing(context, footing), steps=steps)
     clause = next((side.clause for one in reversed(good) if (side := one.anchor.side(link))), "")
     one_more_lb = good[-1].anchor.lb(link) if good else _chosen_lb(context, link)
     more = count_for((footing.share_lb - capacity_lb) / one_more_lb) if one_more_lb else 0
@@ -250,9 +250,9 @@ def _old_notes(context: LineContext, footing: Footing, link: str) -> tuple[str, 
     return tuple(found)
 
 
-def _nothing(context: LineContext) -> str:
+def _nothing(context: LineContext, footing: Footing) -> str:
     """Why a footing has no anchor: what keeps the chosen one out, where something does."""
-    reason = why_not(context)
+    reason = why_not(context, footing)
     return f"no anchor: {reason}" if reason else "no anchor"
 
 

@@ -24,6 +24,7 @@ from engineering.wall_panels import panels
 NEAR_END_IN = 9.0
 WASHER_CLEAR_IN = 1.75  # half a 3 in plate washer and a wrench
 APART_IN = 6.0
+ANYWHERE = ""  # a reason that holds for the whole line
 
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
@@ -32,10 +33,12 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     return rows
 
 
-def why_not(context: LineContext) -> str:
-    """Why the line's chosen anchors can't be used, or not everywhere: foundation, concrete, headroom, no place."""
-    _, reason = _judged(context)
-    return reason
+def why_not(context: LineContext, footing: Footing | None = None) -> str:
+    """Why the line's chosen anchors can't be used, in one footing or in any: foundation, headroom, no place."""
+    _, reasons = _judged(context)
+    if footing is not None:
+        return reasons.get(footing.name) or reasons.get(ANYWHERE, "")
+    return "; ".join(f"{where}: {reason}" if where else reason for where, reason in reasons.items())
 
 
 def option(context: LineContext) -> tuple[MethodOption, ...]:
@@ -69,19 +72,19 @@ def option(context: LineContext) -> tuple[MethodOption, ...]:
     return tuple(found)
 
 
-def _judged(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
+def _judged(context: LineContext) -> tuple[tuple[ScheduleItem, ...], dict[str, str]]:
     return context.once("sill anchor rows", lambda: _rows(context))
 
 
-def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
-    """The rows that find their places, and why others do not."""
+def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], dict[str, str]]:
+    """The rows that find their places, and why others do not, by the name of their footing or sill piece."""
     role, key = side_connections.choice(context)
     if not key:
-        return (), "no sill anchor was chosen"
+        return (), {ANYWHERE: "no sill anchor was chosen"}
     anchor = new_anchor(context, key)
     blocked = side_connections.why_not_from_above(context) if role == ROLE else ""
     if reason := anchor.reason or blocked:
-        return (), reason
+        return (), {ANYWHERE: reason}
     inside, extra = counts(context, anchor)
     pieces = context.line.sill_pieces
     wanted: list[tuple[Span, Footing | None, int, int]] = [
@@ -91,16 +94,16 @@ def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], str]:
     ]
     wanted += [(pieces[number - 1], None, number, count) for number, count in extra.items() if count]
     taken = [12 * old.at_ft for old in context.line.existing_anchors]
-    rows, reasons = list[ScheduleItem](), list[str]()
+    rows, reasons = list[ScheduleItem](), dict[str, str]()
     for span, foot, number, count in wanted:
         try:
             places = _places(context, role, span, pieces[number - 1], count, anchor.connector.diameter_in, taken)
         except OutOfRange as error:
-            reasons.append(f"{foot.name if foot else f'sill piece {number}'}: {error.allowed}")
+            reasons[foot.name if foot else f"sill piece {number}"] = error.allowed
             continue
         taken += places
         rows.append(_row(role, key, places, foot, number))
-    return tuple(sorted(rows, key=lambda row: row.positions_in)), "; ".join(reasons)
+    return tuple(sorted(rows, key=lambda row: row.positions_in)), reasons
 
 
 def _row(role: str, key: str, places: tuple[float, ...], foot: Footing | None, piece: int) -> ScheduleItem:

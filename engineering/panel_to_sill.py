@@ -1,9 +1,8 @@
-"""Link 5, panel to sill: bottom edge nails, and blocks on a sill that is wider than the studs."""
+"""Link 5, panel to sill: bottom edge nails, and on a sill wider than the studs its blocks or the flush cut."""
 
 from __future__ import annotations
 
-from itertools import pairwise
-
+from engineering import anchor_layout
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
@@ -18,56 +17,113 @@ from engineering.link_checks import (
     value_step,
     weighed,
 )
-from engineering.results import Check, LinkResult
+from engineering.results import Check, LinkResult, MethodOption, Step
 from engineering.schedule import ScheduleItem
-from engineering.sources import Source
 from engineering.steps import step
 from engineering.wall_panels import ON_SILL, Panel, panels, wide_sill
+from engineering.wide_sill import (
+    NAIL_SPACING,
+    SPACING_DIAMETERS,
+    Bay,
+    bays,
+    flush_cut,
+    nails_a_bay_holds,
+    nails_in_a_row,
+    rows_a_block_takes,
+    shortest_block_in,
+)
 
 ROLE = "block nails"
-# Nails in one row along a block that is not pre-drilled: 15 diameters to the end and to the next nail.
-NAIL_SPACING = Source("AWC NDS commentary", "2018", "Table C12.1.6.6")
-SPACING_DIAMETERS = 15.0
-
-
-def bays_in(context: LineContext, panel: Panel) -> tuple[float, ...]:
-    """Lengths of the stud bays in a panel, stud centre to stud centre or to the panel's end. [in]"""
-    from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
-    inner = [at for at in context.line.framing.stud_centrelines_in if from_in + 1e-9 < at < to_in - 1e-9]
-    return tuple(b - a for a, b in pairwise((from_in, *inner, to_in)))
-
-
-def nails_a_block_holds(context: LineContext, bay_in: float, diameter_in: float) -> int:
-    """How many nails one row on a block holds at 15 diameters, between studs `bay_in` apart."""
-    clear_in = bay_in - context.line.framing.stud_thickness_in
-    return max(0, int((clear_in - SPACING_DIAMETERS * diameter_in) / (SPACING_DIAMETERS * diameter_in) + 1e-9))
+BLOCK, FLUSH_CUT = "block on the sill", "sill cut flush with the studs"
+EDGE_NAILS = convention(5, "bottom edge nails as the panel's edges")
+BLOCKS = convention(5, "block in every stud bay")
+Anchors = tuple[ScheduleItem, ...]
 
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     """Block nails of each panel on a wide sill: the same number in every bay, for the widest bay."""
+    if not wide_sill(context) or context.line.methods.wide_sill != "block":
+        return ()
+    return _block_rows(context, anchor_layout.proposed_rows(context))
+
+
+def _block_rows(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, ...]:
     key = context.line.methods.block_nail
-    if not wide_sill(context) or not key:
+    if not key:
         return ()
     try:
         nail_lb = context.values.block_to_sill(context.line, key).capacity
+        diameter_in = context.values.nail(key).diameter_in
     except OutOfRange:
         return ()
     assert nail_lb is not None
     rows = []
     for panel in panels(context):
-        bays = bays_in(context, panel)
-        each = count_for(panel.unit_shear_plf * max(bays) / 12 / nail_lb)
+        inside = bays(context, panel, anchors)
+        widest_in = max(bay.length_in for bay in inside)
+        each = count_for(panel.unit_shear_plf * widest_in / 12 / nail_lb)
+        in_one_row = each <= nails_in_a_row(max(bay.clear_in for bay in inside), diameter_in)
         note = f"{each} in each stud bay, block in two pieces beside a rod"
-        count = each * len(bays)
+        note += "" if in_one_row else ", in two rows"
+        note += "" if all(bay.whole for bay in inside) else "; short pieces pre-drilled, in two rows"
+        count = each * len(inside)
         rows.append(ScheduleItem(link="5", role=ROLE, connector=key, count=count, panel=panel.number, note=note))
     return tuple(rows)
 
 
-def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem, ...]) -> LinkResult:
+def options(context: LineContext) -> tuple[MethodOption, ...]:
+    """On a wide sill under panels: the block and the flush cut, each feasible or not by its own checks."""
+    if context.on_sill or not wide_sill(context) or not context.line.panels:
+        return ()
+    return (_block_option(context), _flush_cut_option(context))
+
+
+def _block_option(context: LineContext) -> MethodOption:
+    key = context.line.methods.block_nail
+    anchors = anchor_layout.proposed_rows(context)
+    rows = _block_rows(context, anchors)
+    checks = [_blocks(context, panel, rows, anchors) for panel in panels(context)]
+    reason = "no block nail was chosen" if not key else ""
+    for check in checks:
+        if not reason and check.status != "ok":
+            reason = f"{check.name}: {(*check.notes, *check.warnings)[0]}"
+    if key and not rows:
+        reason = _refusal(context, key)
+    nail = None if reason else context.values.block_to_sill(context.line, key).capacity
+    ratio = None if reason else max(check.ratio or 0.0 for check in checks)
+    return _option(BLOCK, key, reason, None if reason else sum(row.count for row in rows), nail, ratio)
+
+
+def _flush_cut_option(context: LineContext) -> MethodOption:
+    reason, _ = flush_cut(context)
+    return _option(FLUSH_CUT, "", reason, None, None, None)
+
+
+def _option(
+    method: str, key: str, reason: str, count: int | None, each_lb: float | None, ratio: float | None
+) -> MethodOption:
+    return MethodOption(
+        link="5", method=method, connector=key, feasible=not reason, reason=reason, count=count, each_lb=each_lb,
+        ratio=ratio, opens_ceiling=False,
+    )  # fmt: skip
+
+
+def _refusal(context: LineContext, key: str) -> str:
+    try:
+        context.values.block_to_sill(context.line, key)
+    except OutOfRange as error:
+        return f"block nails can't be used here ({reason_of(error)})"
+    return "no panel"
+
+
+def check(
+    context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem, ...], anchors: Anchors = ()
+) -> LinkResult:
     """Link 5: the panel's bottom edge nails (as link 4), and on a wide sill the nails of each block. [plf]
 
     Block nails of a panel are taken as spread over its bays; the poorest bay counts. A block that can't hold its
-    nails at 15 diameters leaves the link open.
+    nails at 15 diameters leaves the link open, so does a flush cut that leaves too little sill. `anchors`: the
+    schedule's, which stand in the blocks' way.
     """
     name, edge = LINK_NAMES["5"], panel_link.check
     if context.on_sill:
@@ -75,23 +131,13 @@ def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem
     if edge.status == "open" or edge.demand is None or edge.capacity is None:
         reason = "no panel edge nailing" if edge.notes else ""
         return LinkResult(link="5", name=name, check=open_link(name, edge.demand, reason, unit="plf"))
-    rule = convention(5, "bottom edge nails as the panel's edges")
-    steps = [step("edge_nail_ratio", "v/v_allow", "as link 4", edge.ratio or 0.0, "-", rule)]
-    if not wide_sill(context):
-        wide = context.line.framing.sill_width_in
-        notes = (f"sill {wide:g} in wide, not wider than the studs",)
-        checked = weighed(
-            name,
-            edge.demand,
-            edge.capacity,
-            unit="plf",
-            clause=edge.clause,
-            steps=tuple(steps),
-            notes=notes,
-            warnings=edge.warnings,
-        )
-        return LinkResult(link="5", name=name, check=checked)
-    parts = tuple(_blocks(context, panel, rows) for panel in panels(context))
+    steps = [
+        step("edge_nail_ratio", "v/v_allow", "as link 4", edge.ratio or 0.0, "-", EDGE_NAILS,
+             v=edge.demand, v_allow=edge.capacity)
+    ]  # fmt: skip
+    if not wide_sill(context) or context.line.methods.wide_sill == "flush cut":
+        return LinkResult(link="5", name=name, check=_on_the_sill(context, edge, steps))
+    parts = tuple(_blocks(context, panel, rows, anchors) for panel in panels(context))
     opened = [part for part in parts if part.status == "open"]
     if opened:
         reason = f"{opened[0].name}: {opened[0].notes[0]}"
@@ -114,13 +160,37 @@ def check(context: LineContext, panel_link: LinkResult, rows: tuple[ScheduleItem
     return LinkResult(link="5", name=name, check=checked, parts=parts)
 
 
-def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...]) -> Check:
+def _on_the_sill(context: LineContext, edge: Check, steps: list[Step]) -> Check:
+    """The panel's bottom edge nailed to the sill itself: not wider than the studs, or cut flush with them."""
+    name, wide_in = LINK_NAMES["5"], context.line.framing.sill_width_in
+    notes = (f"sill {wide_in:g} in wide, not wider than the studs",)
+    if wide_sill(context):
+        reason, cut_steps = flush_cut(context)
+        steps += cut_steps
+        if reason:
+            return open_link(name, edge.demand, f"sill can't be cut flush: {reason}", unit="plf", steps=tuple(steps))
+        notes = (f"sill {wide_in:g} in wide, cut flush with the studs; the cut face of a treated sill treated again",)
+    assert edge.demand is not None
+    assert edge.capacity is not None
+    return weighed(
+        name,
+        edge.demand,
+        edge.capacity,
+        unit="plf",
+        clause=edge.clause,
+        steps=tuple(steps),
+        notes=notes,
+        warnings=edge.warnings,
+    )
+
+
+def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:
     """The blocks of one panel: shear of its widest bay against the nails in one bay."""
-    name, bays = f"panel {panel.number}", bays_in(context, panel)
-    widest_in = max(bays)
+    name, inside = f"panel {panel.number}", bays(context, panel, anchors)
+    widest_in = max(bay.length_in for bay in inside)
     shear_lb = panel.unit_shear_plf * widest_in / 12
     here = [row for row in rows if row.panel == panel.number]
-    each = sum(row.count for row in here) // len(bays)
+    each = sum(row.count for row in here) // len(inside)
     if not each:
         return open_link(name, shear_lb, "sill wider than the studs and no block nails in a bay")
     try:
@@ -130,34 +200,62 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...]) 
         return open_link(name, shear_lb, f"block nails can't be used here ({reason_of(error)})")
     value = min(values, key=lambda one: one.capacity or 0.0)
     assert value.capacity is not None
-    holds = nails_a_block_holds(context, widest_in, diameter_in)
-    if each > holds:
-        return open_link(name, shear_lb, f"a block holds {holds} nails at {SPACING_DIAMETERS:g} diameters, not {each}")
-    # A narrow bay's block holds fewer: the others of the panel must take its share.
-    placed = sum(min(each, nails_a_block_holds(context, bay_in, diameter_in)) for bay_in in bays)
+    clear_in = max(bay.clear_in for bay in inside)
+    one_row = nails_in_a_row(clear_in, diameter_in)
+    most_rows = rows_a_block_takes(context, diameter_in)
+    if each > one_row * most_rows:
+        holds = f"a block holds {one_row * most_rows} nails at {SPACING_DIAMETERS:g} diameters"
+        holds += f" in {most_rows} rows" if most_rows > 1 else ""
+        short = f", none under {shortest_block_in(diameter_in):.2f} in long" if not one_row else ""
+        return open_link(name, shear_lb, f"{holds}, not {each}{short}")
+    # A narrow bay's block, or one in pieces, holds fewer: the others of the panel must take its share.
+    placed = sum(min(each, nails_a_bay_holds(context, bay, diameter_in)) for bay in inside)
     ratio = shear_lb / (each * value.capacity)
     if ratio <= RATIO_LIMIT < panel.share_lb / max(placed * value.capacity, 1e-9):
-        rule = convention(5, "blocks of the whole panel")
-        few = step("panel_block_nails", "n", "nails that the panel's blocks hold", placed, "nails", rule)
-        more = (f"{name}: blocks hold {placed} nails, {count_for(panel.share_lb / value.capacity)} needed",)
-        if not placed:
-            return open_link(name, panel.share_lb, more[0], steps=(few,))
-        return weighed(
-            name, panel.share_lb, placed * value.capacity, clause=value.clause,
-            steps=(few, value_step("block_nail_lb", value)), warnings=more,
-        )  # fmt: skip
+        return _too_few(panel, placed, value, _bay_steps(context, inside, diameter_in))
     needed = count_for(shear_lb / value.capacity)
-    rule = convention(5, "block in every stud bay")
     steps = (
-        step("shear_per_stud_bay_lb", "V_bay", "v·bay/12", shear_lb, "lb", rule, v=panel.unit_shear_plf, bay=widest_in),
+        step("shear_per_stud_bay_lb", "V_bay", "v·bay/12", shear_lb, "lb", BLOCKS,
+             v=panel.unit_shear_plf, bay=widest_in),
         value_step("block_nail_lb", value),
-        step("block_nails_per_bay", "n", "nails in each bay", each, "nails", rule),
-        step("block_holds", "n_max", "one row at 15 diameters", holds, "nails", NAIL_SPACING,
-             bay=widest_in, D=diameter_in),
-        step("block_nail_ratio", "V_bay/(n·Z')", "V_bay/(n·Z')", ratio, "-", rule,
-             V_bay=shear_lb, n=each, Z=value.capacity),
+        step("block_nails_per_bay", "n", "nails in each bay", each, "nails", BLOCKS),
+        step("block_holds", "n_max", "one row at 15·D: clear/(15·D) − 1", one_row, "nails", NAIL_SPACING,
+             clear=clear_in, D=diameter_in),
+        *_bay_steps(context, inside, diameter_in),
+        step("block_nail_ratio", "V_bay/(n·Z')", "V_bay/(n·Z')", ratio, "-", BLOCKS,
+             **{"V_bay": shear_lb, "n": each, "Z'": value.capacity}),
     )  # fmt: skip
     return weighed(
         name, shear_lb, each * value.capacity, clause=value.clause, steps=steps,
         warnings=shortfall(needed - each, "block nails in each bay", f"of {name}"),
+    )  # fmt: skip
+
+
+def _bay_steps(context: LineContext, inside: tuple[Bay, ...], diameter_in: float) -> tuple[Step, ...]:
+    """Rows across a block, and what the poorest bay holds on the pieces beside studs, posts, anchors and rods."""
+    poorest = min(inside, key=lambda bay: nails_a_bay_holds(context, bay, diameter_in))
+    apart = "15" if poorest.whole else "10"
+    pieces = {f"piece_{number}": length_in for number, length_in in enumerate(poorest.pieces_in, 1)}
+    return (
+        step("block_rows", "n_rows", "2.5·D to each edge, 5·D between rows, at most two",
+             rows_a_block_takes(context, diameter_in), "rows", NAIL_SPACING, D=diameter_in),
+        step("shortest_block_in", "l_min", "2·10·D, one nail, pre-drilled", shortest_block_in(diameter_in), "in",
+             NAIL_SPACING, D=diameter_in),
+        step("poorest_bay_holds", "n_bay", f"n_rows·(piece/({apart}·D) − 1), each piece rounded down",
+             nails_a_bay_holds(context, poorest, diameter_in), "nails", NAIL_SPACING, D=diameter_in,
+             n_rows=rows_a_block_takes(context, diameter_in), **pieces),
+    )  # fmt: skip
+
+
+def _too_few(panel: Panel, placed: int, value: Check, steps: tuple[Step, ...]) -> Check:
+    """Enough nails in the widest bay, but the panel's blocks together hold too few."""
+    name = f"panel {panel.number}"
+    assert value.capacity is not None
+    held = step("panel_block_nails", "n", "nails that the panel's blocks hold", placed, "nails", BLOCKS)
+    more = f"{name}: blocks hold {placed} nails, {count_for(panel.share_lb / value.capacity)} needed"
+    if not placed:
+        return open_link(name, panel.share_lb, more, steps=(held, *steps))
+    return weighed(
+        name, panel.share_lb, placed * value.capacity, clause=value.clause,
+        steps=(held, value_step("block_nail_lb", value), *steps), warnings=(more,),
     )  # fmt: skip
