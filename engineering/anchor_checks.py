@@ -10,7 +10,6 @@ from engineering.clauses import LIGHT_FRAME_ANCHORS
 from engineering.connector_values import LineContext
 from engineering.footings import (
     END_DIAMETERS,
-    END_DISTANCE,
     LEAST_END_DIAMETERS,
     SHARES,
     Footing,
@@ -20,6 +19,7 @@ from engineering.footings import (
     piece_steps,
     unfit_foundation,
 )
+from engineering.geometry_factor import NDS_END, SPACING_FULL_D
 from engineering.inputs import Span
 from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, shortfall, value_step, weighed
 from engineering.plate_washers import WASHER, near_edge_step
@@ -29,8 +29,6 @@ from engineering.side_connections import choice, headroom_step
 from engineering.sill_anchors import SIDE_ROLE, NewAnchor, adhesive_steps, new_anchor
 from engineering.steps import step
 from engineering.wall_panels import panels
-
-APART_DIAMETERS = 4.0  # bolts in a row, full value: NDS Table 12.5.1B
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +81,8 @@ def _standing(context: LineContext, row: ScheduleItem) -> Standing:
             lost.append(f"{named} stands outside {where}")
         elif factor < least / END_DIAMETERS - 1e-6:
             lost.append(f"{named} is nearer than {least:g} diameters to the end of its sill piece")
-        elif places and at_in - places[-1] < APART_DIAMETERS * diameter_in - 1e-9:
-            lost.append(f"{named} is nearer than {APART_DIAMETERS:g} diameters to the one before")
+        elif places and at_in - places[-1] < SPACING_FULL_D * diameter_in - 1e-9:
+            lost.append(f"{named} is nearer than {SPACING_FULL_D:g} diameters to the one before")
         else:
             factors.append(factor)
             places.append(at_in)
@@ -291,7 +289,7 @@ def _footing_steps(
     expression, values = "credit + n·Z'", {"credit": old_lb, "n": new_count, "Z'": each_lb}
     if link == "6a" and factors < new_count - 1e-9:
         steps.append(
-            step("end_factors", "ΣC_Δ", "end/(7·D) of each, at most 1", factors, "-", END_DISTANCE,
+            step("end_factors", "ΣC_Δ", "end/(7·D) of each, at most 1", factors, "-", NDS_END,
                  D=good[-1].anchor.connector.diameter_in)
         )  # fmt: skip
         expression, values = "credit + ΣC_Δ·Z'", {"credit": old_lb, "ΣC_Δ": factors, "Z'": each_lb}

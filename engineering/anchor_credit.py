@@ -21,6 +21,7 @@ from engineering.footings import (
     footing_of,
     unfit_foundation,
 )
+from engineering.geometry_factor import EDGE_D
 from engineering.inputs import NOT_OBSERVED, ExistingAnchor, NotObserved, WallLine
 from engineering.results import Step
 from engineering.steps import step
@@ -161,7 +162,7 @@ def _washer(line: WallLine, anchor: ExistingAnchor) -> tuple[str, float, str]:
     across_in = plate_washers.axis_in(line, anchor)
     side_in, reason = (plate_washers.SIDE_IN, "") if across_in is None else plate_washers.washer_for(line, across_in)
     if not reason and across_in is not None:
-        least_in = plate_washers.BOLT_EDGE_DIAMETERS * anchor.diameter_in
+        least_in = EDGE_D * anchor.diameter_in
         if plate_washers.bearing_width_in(line) - across_in < least_in - 1e-9:
             reason = f"nearer than {least_in:g} in to the edge of the sill that stays"
     where = f"bolt at {anchor.at_ft:g} ft: {reason}" if reason else ""

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
+from engineering.geometry_factor import END_ALONG_D, LEAST_FACTOR
 from engineering.inputs import NOT_OBSERVED, Foundation, Span, WallLine
 from engineering.results import Step
 from engineering.sources import Source
@@ -25,9 +26,8 @@ PIECE_ENDS = Source(
     read="https://awc.org/faqs/codes-standards/irc/what-are-the-requirements-for-anchorage-of-wood-sill-plates-and-"
     "wood-wall-sole-plates-in-the-irc",
 )
-END_DISTANCE = Source("AWC NDS", "2018", "Table 12.5.1A, along the grain, tension, softwood")
-END_DIAMETERS = 7.0  # full value, and the least of the new-build rule
-LEAST_END_DIAMETERS = 3.5  # half value; nearer counts as nothing
+END_DIAMETERS = END_ALONG_D["tension", "softwood"]  # full value, and the least of the new-build rule
+LEAST_END_DIAMETERS = LEAST_FACTOR * END_DIAMETERS  # nearer counts as nothing
 NEAR_END_IN = 12.0
 SECTION_LOSS_LIMIT_PERCENT = 20.0
 
@@ -111,7 +111,7 @@ def end_factor(line: WallLine, at_ft: float, diameter_in: float) -> float:
     The shear turns round, so each end is a loaded one. NDS 12.5.1, Table 12.5.1A.
     """
     factor = end_distance_in(line, at_ft) / (END_DIAMETERS * diameter_in)
-    if factor < LEAST_END_DIAMETERS / END_DIAMETERS - 1e-6:
+    if factor < LEAST_FACTOR - 1e-6:
         return 0.0
     return 1.0 if factor > 1 - 1e-6 else factor
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 from math import ceil
 
 from engineering.errors import OutOfRange
+from engineering.geometry_factor import EDGE_D, NDS_EDGE
 from engineering.inputs import NOT_OBSERVED, ExistingAnchor, Sheathing, WallLine
 from engineering.results import Step
 from engineering.shear_panels import SPACINGS_IN, nominal_unit_shear
@@ -22,12 +23,10 @@ SIDE_IN, THICKNESS_IN = 3.0, 0.229
 SLOT_OVER_IN, SLOT_LONG_IN = 3 / 16, 1.75
 EDGE_GAP_IN = 0.5
 NOMINAL_LIMIT_PLF = 400.0
-BOLT_EDGE_DIAMETERS = 1.5
 WASHER = Source(
     "IBC", "2006", "2305.3.11", read="http://seaint.blogspot.com/2008/01/fw-3x3-square-sill-plate-washers.html"
 )
 NEAR_EDGE = Source("AWC SDPWS", "2021", "4.3.6.4.3")
-BOLT_EDGE = Source("AWC NDS", "2018", "Table 12.5.1C, along the grain")
 SIZE = f"{SIDE_IN:g} × {SIDE_IN:g} × {THICKNESS_IN:g} in"
 
 
@@ -120,7 +119,7 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
     concrete's edge.
     """
     face_in, width_in, edge_in = panel_face_in(line), bearing_width_in(line), sill_edge_in(line)
-    bolt_in = BOLT_EDGE_DIAMETERS * diameter_in
+    bolt_in = EDGE_D * diameter_in
     low_in = max(SIDE_IN / 2, bolt_in, (least_edge_in or 0.0) - edge_in)
     high_in = min(face_in - SIDE_IN / 2, width_in - bolt_in)
     wanted_in = min(max(face_in / 2, low_in), high_in) if low_in <= high_in + 1e-9 else face_in / 2
@@ -130,7 +129,7 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
     if _near_outer(line):
         three_high_in = min(high_in, EDGE_GAP_IN + SIDE_IN / 2)
     steps = [
-        step("bolt_edge_in", "e_bolt", "1.5·D to each edge of the sill", bolt_in, "in", BOLT_EDGE, D=diameter_in),
+        step("bolt_edge_in", "e_bolt", "1.5·D to each edge of the sill", bolt_in, "in", NDS_EDGE, D=diameter_in),
     ]
     if least_edge_in is not None:
         steps.append(

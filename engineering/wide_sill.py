@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from engineering.connector_values import LineContext
-from engineering.plate_washers import BOLT_EDGE_DIAMETERS, axis_in, axis_window
+from engineering.geometry_factor import EDGE_D
+from engineering.plate_washers import axis_in, axis_window
 from engineering.results import Step
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import ROLE, new_anchor
@@ -127,7 +128,7 @@ def flush_cut(context: LineContext) -> tuple[str, tuple[Step, ...]]:
         across_in = axis_in(line, old)
         if not old.accepted or across_in is None:
             continue
-        least_in = BOLT_EDGE_DIAMETERS * old.diameter_in
+        least_in = EDGE_D * old.diameter_in
         steps.append(
             step("bolt_to_cut_in", "e", "w − x, at least 1.5·D", stays_in - across_in, "in", FLUSH_CUT,
                  w=stays_in, x=across_in, D=old.diameter_in)
