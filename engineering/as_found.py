@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engineering import collectors, floor_diaphragm
+from engineering import collectors, floor_diaphragm, found_sheathing
 from engineering.anchor_credit import counted, light_frame_shown, wood_value_lb
 from engineering.clauses import LIGHT_FRAME_ANCHORS, TOENAIL_LIMIT, convention
 from engineering.connector_values import LineContext
@@ -31,8 +31,8 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
         if in_chain(context)
         else outside_chain(LINK_NAMES["2"], "no two plates to pass"),
         "3": _drag(context),
-        "4": outside_chain(LINK_NAMES["4"], ON_SILL) if context.on_sill else _no_panel("4"),
-        "5": outside_chain(LINK_NAMES["5"], ON_SILL) if context.on_sill else _no_panel("5"),
+        "4": outside_chain(LINK_NAMES["4"], ON_SILL) if context.on_sill else found_sheathing.check(context),
+        "5": outside_chain(LINK_NAMES["5"], ON_SILL) if context.on_sill else found_sheathing.bottom_edge(context),
         "6a": _anchors(context, "6a"),
         "6b": _anchors(context, "6b"),
         "7a": outside_chain(LINK_NAMES["7a"], NO_PANEL),
@@ -45,10 +45,6 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
 def _drag(context: LineContext) -> Check:
     """No panel to drag to; where the joists bear on the sill the floor still has to reach a sill, without new nails."""
     return collectors.check(context, ()).check if context.on_sill else outside_chain(LINK_NAMES["3"], NO_DRAG)
-
-
-def _no_panel(link: str) -> Check:
-    return open_link(LINK_NAMES[link], None, NO_PANEL, unit="plf")
 
 
 def _floor(context: LineContext) -> Check:

@@ -23,6 +23,11 @@ def _of_line(line: WallLine) -> list[str]:
             found.append(f"{name} {member.species}, G = {member.specific_gravity:g}: {member.basis}")
     if len(framing.plates_in) == 2 and framing.top_nails_reach == NOT_OBSERVED:
         found.append("where the panel's top nails end was not observed: taken as the lower plate")
+    if framing.floor_edge == NOT_OBSERVED:
+        found.append(
+            "what stands on the plates at the floor's edge was not observed: taken as a joist along the line, of the "
+            "size measured"
+        )
     if line.plate_laps_ft == NOT_OBSERVED:
         found.append("laps of the upper plate were not observed: no splice is counted")
     if framing.jig_bears_on == NOT_OBSERVED:

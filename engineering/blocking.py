@@ -8,19 +8,10 @@ from engineering.adjustments import END_GRAIN_LATERAL, end_grain_factor
 from engineering.connector_values import BLOCK_THICKNESS_IN, LineContext
 from engineering.errors import OutOfRange
 from engineering.floor_diaphragm import RIM_WAIVER
-from engineering.floor_edges import (
-    BLOCKS,
-    NAIL_SPACING,
-    NOTHING,
-    ROOM,
-    SPACING_DIAMETERS,
-    Method,
-    Room,
-    joist_bays,
-    row_holds,
-)
+from engineering.floor_edges import BLOCKS, NOTHING, ROOM, Method, Room, joist_bays
 from engineering.inputs import Nail
 from engineering.link_checks import count_for
+from engineering.nail_spacing import ACROSS_DIAMETERS, EDGE_DIAMETERS, NAIL_SPACING, SPACING_DIAMETERS, row_holds
 from engineering.results import Check, Step
 from engineering.steps import step
 
@@ -28,8 +19,6 @@ ROLE = "blocking nails"
 BLOCKING = "nailed blocking"
 # A nailing block is 1-1/2 × 1-1/2 in, the same to nail through down and sideways ("common practice, no source").
 BLOCK_IN = BLOCK_THICKNESS_IN
-# Rows across a plate, load along it: 2-1/2 diameters to its edges, 10 from nail to nail.
-EDGE_DIAMETERS, ACROSS_DIAMETERS = 2.5, 10.0
 ACROSS_BLOCK_FT = 1.0  # blocks across the plates stand no closer than one to a foot
 
 

@@ -222,6 +222,7 @@ class ConnectorValues:
             bar_stock_in=self.inputs.catalogue.bar_stock_in,
             stitch_nail=self.nail(stitch) if stitch and len(framing.plates_in) == 2 else None,
             calculation_date=self.inputs.calculation_date,
+            plate_widths_in=(framing.lower_plate_width_in or framing.plate_width_in, framing.plate_width_in),
             load_duration=self.inputs.criteria.load_duration,
             moisture=moisture(line),
         )

@@ -7,13 +7,11 @@ from dataclasses import dataclass
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
+from engineering.nail_spacing import row_holds
 from engineering.results import Check, Step
 from engineering.sources import Source
 from engineering.steps import step
 
-# Nails in one row that are not pre-drilled: 15 diameters to the end and to the next nail.
-NAIL_SPACING = Source("AWC NDS commentary", "2018", "Table C12.1.6.6")
-SPACING_DIAMETERS = 15.0
 BLOCKS, NOTHING = "blocks between joists", "nothing"
 NEEDS_BLOCKING = "needs blocking first: nothing stands on the plates to go into, and joists that nothing holds roll"
 ROOM = Source("common practice, no source", "", "room to set one beside the next", read="common practice")
@@ -81,14 +79,7 @@ def row_room(context: LineContext, end_in: float, apart_in: float, source: Sourc
     where = "blocks between joists" if in_blocks(context) else "all along the joist"
     each = row_holds(clear_in, end_in, apart_in)
     steps = (
-        step(
-            "places", "m", where, places, "-", ROOM
-        ),
+        step("places", "m", where, places, "-", ROOM),
         step("held_each", "n_m", "1 + (ℓ − 2·e)/s, rounded down", each, "-", source, ℓ=clear_in, e=end_in, s=apart_in),
     )
     return Room(places, each, steps)
-
-
-def row_holds(clear_in: float, end_in: float, apart_in: float) -> int:
-    """How many one row holds in `clear_in`, `end_in` from both ends and `apart_in` from each other. [in]"""
-    return max(0, 1 + int((clear_in - 2 * end_in) / apart_in + 1e-9)) if clear_in >= 2 * end_in else 0

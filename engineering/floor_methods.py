@@ -9,9 +9,7 @@ from engineering.connector_values import Connector, FloorForce, LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FACE_PLATE, USE_FRAMING_ANGLE
 from engineering.floor_edges import (
-    NAIL_SPACING,
     ROOM,
-    SPACING_DIAMETERS,
     Method,
     Room,
     in_blocks,
@@ -19,6 +17,7 @@ from engineering.floor_edges import (
     row_room,
 )
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, Framing, LagScrew, LinkMethods, Nail
+from engineering.nail_spacing import NAIL_SPACING, SPACING_DIAMETERS
 from engineering.plate_layout import APART_IN, END_CLEAR_IN, LAG_EDGE_DIAMETERS, edge_in
 from engineering.results import Check
 from engineering.sources import Source
@@ -135,9 +134,9 @@ def _from_below(context: LineContext, connector: LagScrew | EvaluatedConnector) 
     line = context.line
     if context.on_sill:
         raise OutOfRange("plates_in", (), "no top plate to go through: the joists bear on the sill")
-    _require_wood_round(line.framing, connector)
     end_in, apart_in, rule = END_CLEAR_IN, APART_IN, ROOM
     if isinstance(connector, LagScrew):
+        _require_wood_round(line.framing, connector)
         check = context.values.lag(line, connector)
         end_in = max(end_in, LAG_END_DIAMETERS * connector.diameter_in)
         apart_in, rule = max(apart_in, LAG_APART_DIAMETERS * connector.diameter_in), LAG_ROW
@@ -175,16 +174,14 @@ def _face_plates(context: LineContext, connector: EvaluatedConnector) -> tuple[C
     return check, row_room(context, PLATE_APART_IN / 2, PLATE_APART_IN, ROOM)
 
 
-def _require_wood_round(framing: Framing, connector: LagScrew | EvaluatedConnector) -> None:
-    """Raise OutOfRange unless a connector on the joist's middle keeps its edge in joist and plates, and its top."""
-    least_in = edge_in(connector)
-    if isinstance(connector, LagScrew):
-        penetration_in = connector.length_in - sum(framing.plates_in) - connector.washer_in
-        if penetration_in >= framing.rim_depth_in:
-            raise OutOfRange("lag.length_in", connector.length_in, "must be shorter: not through the joist's top")
-        if framing.rim_thickness_in / 2 < least_in - 1e-9:
-            allowed = f"must be at least {2 * least_in:g} in: {LAG_EDGE_DIAMETERS:g} D to each edge (NDS 12.5.1)"
-            raise OutOfRange("rim_thickness_in", framing.rim_thickness_in, allowed)
+def _require_wood_round(framing: Framing, lag: LagScrew) -> None:
+    """Raise OutOfRange unless a lag on the joist's middle keeps its edge in joist and plates, and the joist's top."""
+    least_in = edge_in(lag)
+    if lag.length_in - sum(framing.plates_in) - lag.washer_in >= framing.rim_depth_in:
+        raise OutOfRange("lag.length_in", lag.length_in, "must be shorter: not through the joist's top")
+    if framing.rim_thickness_in / 2 < least_in - 1e-9:
+        allowed = f"must be at least {2 * least_in:g} in: {LAG_EDGE_DIAMETERS:g} D to each edge (NDS 12.5.1)"
+        raise OutOfRange("rim_thickness_in", framing.rim_thickness_in, allowed)
     target_in = framing.rim_set_back_in + framing.rim_thickness_in / 2
     for width_in in (framing.plate_width_in, framing.lower_plate_width_in or framing.plate_width_in):
         if width_in - target_in < least_in - 1e-9:

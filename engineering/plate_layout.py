@@ -7,11 +7,11 @@ from itertools import pairwise
 from engineering.connector_values import Connector, LineContext
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, LagScrew, Nail
 from engineering.layout import Keep, even_positions, off_limits, place, stud_keeps
+from engineering.nail_spacing import EDGE_DIAMETERS
 from engineering.schedule import ScheduleItem
 
 FLOOR_ROLE, STITCH_ROLE = "floor to plate", "stitch nails"
 LAG_EDGE_DIAMETERS = 1.5  # load along the grain, NDS Table 12.5.1C
-NAIL_EDGE_DIAMETERS = 2.5  # NDS commentary, Table C12.1.6.6
 
 # Working clearances of a connector driven from below: chuck and jig beside a stud, wood to a joint or an end.
 STUD_CLEAR_IN = 1.5
@@ -30,7 +30,7 @@ def edge_in(connector: Connector) -> float:
     if isinstance(connector, EvaluatedConnector) and connector.minimum_edge_in is not None:
         return connector.minimum_edge_in
     if isinstance(connector, Nail):
-        return NAIL_EDGE_DIAMETERS * connector.diameter_in
+        return EDGE_DIAMETERS * connector.diameter_in
     return LAG_EDGE_DIAMETERS * connector.diameter_in
 
 

@@ -202,6 +202,10 @@ class ThroughPlateInputs:
             require_sizes(**{f"plates_in.{number}": thickness_in})
         require_sizes(joist_thickness_in=self.joist_thickness_in, joist_depth_in=self.joist_depth_in)
         require_within("set_back_in", self.set_back_in, 0, 12)
+        if len(self.plate_widths_in) not in (0, 2):
+            raise OutOfRange("plate_widths_in", self.plate_widths_in, "must hold the width of both top plates, or none")
+        for number, width_in in enumerate(self.plate_widths_in):
+            require_sizes(**{f"plate_widths_in.{number}": width_in})
         for number, diameter_in in enumerate(self.bar_stock_in):
             require_sizes(**{f"bar_stock_in.{number}": diameter_in})
         if self.headroom_in != NOT_OBSERVED:

@@ -19,6 +19,7 @@ PRACTICE: Final = Source("common practice, no source", "", "through-plate screws
 GEOMETRY: Final = Source("geometry", "", "as measured", read="common practice")
 
 PLACING_ERROR_IN: Final = 1 / 16
+PROBE: Final = "probe hole at each end of the line first: the joist must be where the target line says"
 NOTHING_STRAIGHT: Final = "nothing straight"
 # Below the underside of the plates there must be room for the bit, as long as the hole is deep, and for a right-angle
 # drill with its chuck and the jig bar.
@@ -31,9 +32,9 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
 
     Target line = set-back + half the joist; jig bar = twice that, or the nearest bar of the firm's stock with the
     offset it leaves; penetration = length − plates − washer, at least the report's and not through the joist's top;
-    edge distance, what is left of it for placing and for drilling out of plumb over the full screw length, with and
-    without 1/16 in of placing error; stitch nails a screw. Warns where the pilot lies
-    outside the NDS lead-hole range. OutOfRange where the screw can't be set: nothing straight to bear on, too little
+    edge distance in joist and plates, what is left of it for placing and for drilling out of plumb over the full
+    screw length, with and without 1/16 in of placing error; stitch nails a screw. Warns where the pilot lies outside
+    the NDS lead-hole range. OutOfRange where the screw can't be set: nothing straight to bear on, too little
     headroom, penetration or edge, a report that does not cover it.
     """
     screw = inputs.screw
@@ -88,6 +89,7 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
         unit="lb",
         clause=value.clause,
         steps=tuple(steps),
+        notes=(PROBE,),
         warnings=tuple(warnings),
     )
 
@@ -157,9 +159,25 @@ def _place(inputs: ThroughPlateInputs, steps: list[Step], warnings: list[str]) -
     if tolerance_in < -COUNT_SLACK:
         allowed = f"must hold a bar near {needed_in:g} in: the nearest leaves {edge_in:.3f} in to the joist's edge"
         raise OutOfRange("bar_stock_in", inputs.bar_stock_in, allowed)
+    _keep_plate_edges(inputs, bar_in / 2, minimum_edge_in, steps)
     if offset_in > COUNT_SLACK:
         warnings.append(f"jig bar {bar_in:g} in from stock, {needed_in:g} in needed: target off by {offset_in:.3f} in")
     return tolerance_in
+
+
+def _keep_plate_edges(inputs: ThroughPlateInputs, hole_in: float, minimum_edge_in: float, steps: list[Step]) -> None:
+    """The hole `hole_in` from the plates' outer edge keeps the least edge distance in each plate as well."""
+    for number, width_in in enumerate(inputs.plate_widths_in):
+        plate, edge_in = ("lower", "upper")[number], min(hole_in, width_in - hole_in)
+        steps.append(
+            step(f"{plate}_plate_edge_in", "edge", "min(bar/2, width − bar/2)", edge_in, "in", GEOMETRY,
+                 bar=2 * hole_in, width=width_in)
+        )  # fmt: skip
+        if edge_in < minimum_edge_in - COUNT_SLACK:
+            allowed = (
+                f"must leave {minimum_edge_in:g} in of the {width_in:g} in {plate} plate beyond the middle"
+            )
+            raise OutOfRange("set_back_in", inputs.set_back_in, allowed)
 
 
 def _penetrate(inputs: ThroughPlateInputs, steps: list[Step]) -> float:
@@ -215,7 +233,7 @@ def _penetrate(inputs: ThroughPlateInputs, steps: list[Step]) -> float:
         step(
             "headroom_needed_in",
             "headroom",
-            "depth + jig and right-angle drill",
+            "depth + jig and drill",
             needed_in,
             "in",
             PRACTICE,
@@ -240,7 +258,10 @@ def _out_of_plumb(tolerance_in: float, drilled_in: float, steps: list[Step], war
             warnings.append(f"the edge distance leaves {tolerance_in:.3f} in: it can't be placed 1/16 in off")
             text, left_in = f"{text} is less than 0: none", 0.0
         degrees_off = degrees(atan(left_in / drilled_in))
-        steps.append(step(f"max_off_in{suffix}", "off", text, left_in, "in", PRACTICE, tolerance=tolerance_in))
+        steps.append(
+            step(f"max_off_in{suffix}", "off", f"{text}, over the drilled depth", left_in, "in", PRACTICE,
+                 tolerance=tolerance_in, depth=drilled_in)
+        )  # fmt: skip
         steps.append(
             step(
                 f"max_out_of_plumb_deg{suffix}",

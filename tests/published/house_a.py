@@ -210,6 +210,7 @@ def wall_line(label: str, given: dict[str, Any], anchor_in: float) -> e.WallLine
             rim_depth_in=framing["rim_or_end_joist_depth_in"],
             rim_set_back_in=framing["rim_set_back_in"],
             joists="parallel" if given["joists"].startswith("parallel") else "perpendicular",
+            floor_edge="end joist" if given["joists"].startswith("parallel") else "rim joist",
             top_nails_reach=given["panel_top_nails_end_in"],
             jig_bears_on=framing["jig_bears_on"],
             headroom_in=HEADROOM_IN,
