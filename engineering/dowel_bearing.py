@@ -154,6 +154,11 @@ def standard_size_in(inputs: DowelInputs, column: str) -> float:
     return listed[inputs.diameter_in]
 
 
+def root_diameter_in(inputs: DowelInputs) -> float:
+    """Root diameter of a lag or wood screw, as given or of its standard size. [in]"""
+    return inputs.root_diameter_in or standard_size_in(inputs, "root_diameter_in")
+
+
 @cache
 def _sizes(fastener: Fastener, column: str) -> dict[float, float]:
     name = "nds-2018-L2-lag-screws" if fastener == "lag screw" else "nds-2018-L3-wood-screws"

@@ -7,11 +7,19 @@ from typing import Final
 
 from engineering import adjustments
 from engineering.adjustments import LARGE_DIAMETER_IN
-from engineering.dowel_bearing import bending_yield, main_angle_deg, main_bearing, side_bearing, standard_size_in
+from engineering.dowel_bearing import (
+    bending_yield,
+    main_angle_deg,
+    main_bearing,
+    root_diameter_in,
+    side_bearing,
+    standard_size_in,
+)
 from engineering.errors import OutOfRange
 from engineering.geometry_factor import placing_factor, splitting_warnings
 from engineering.group_action import group_action_factor
 from engineering.inputs import DowelInputs
+from engineering.lead_holes import lead_holes
 from engineering.results import Check, Step
 from engineering.sources import Source
 from engineering.steps import step
@@ -73,7 +81,7 @@ def single_shear(inputs: DowelInputs) -> Check:
     steps += [*reduction_steps, *mode_steps]
     factors = _factors(inputs, main_length_in, side_in, steps)
     adjusted_lb, last = adjustments.adjusted("Zp_lb", "Z′", ("Z", z_lb), factors, NDS_ADJUSTED)
-    steps += [*factors, last]
+    steps += [*factors, last, *lead_holes(inputs)]
     return Check(
         name=f"{'toenail' if inputs.toenail else inputs.fastener} {inputs.diameter_in:g} in, single shear",
         status="recorded",
@@ -192,7 +200,7 @@ def _yield_diameter(inputs: DowelInputs, penetration_in: float, steps: list[Step
                     T=inputs.thread_in,
                 )
             )
-        root_in = inputs.root_diameter_in or standard_size_in(inputs, "root_diameter_in")
+        root_in = root_diameter_in(inputs)
         assert inputs.thread_in_shear_plane or inputs.thread_in is not None
         if inputs.thread_in_shear_plane:
             diameter_in, expression = root_in, "root diameter: the shear plane cuts the thread"

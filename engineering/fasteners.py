@@ -10,7 +10,6 @@ from engineering.dowels import single_shear
 from engineering.errors import OutOfRange
 from engineering.finishes import require_finish
 from engineering.inputs import DowelInputs, LagScrew, Member, Nail
-from engineering.lead_holes import lag_lead_holes
 from engineering.results import Check
 
 SILL_BOLT_EMBEDMENT_IN: Final = 6.0
@@ -83,7 +82,7 @@ def lag_through_plates(
     """Z' of a lag screw from below through the top plates (lower first) into the joist, along the grain. [lb]
 
     The side member is the upper plate alone. The root diameter counts where the shear plane between plate and joist
-    cuts the thread. Its lead holes are the last steps.
+    cuts the thread.
     """
     if not plates_in:
         raise OutOfRange("plates_in", plates_in, "needs at least one plate thickness")
@@ -106,8 +105,7 @@ def lag_through_plates(
             moisture=moisture,
         )
     )
-    holes = lag_lead_holes(lag.diameter_in, joist.specific_gravity)
-    return replace(check, name=f"{lag.name}, through the plates into the joist", steps=(*check.steps, *holes))
+    return replace(check, name=f"{lag.name}, through the plates into the joist")
 
 
 def sill_bolt(
