@@ -28,11 +28,6 @@ def asce(family: CodeFamily, clause: str, read: str = "from memory") -> Source:
     return Source("ASCE", "7-16", clause, read) if family == "2021" else Source("ASCE", "7-22", clause)
 
 
-def reduced_forces(family: CodeFamily) -> Source:
-    """The clause of the existing building code that allows reduced forces."""
-    return Source("IEBC", "2021" if family == "2021" else "2024", "304.3.2")
-
-
 @cache
 def convention(number: int, subject: str) -> Source:
     """One of the conventions where two engineers could differ, as printed on the sheets."""

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from engineering import capacity
 from engineering.errors import OutOfRange
 from engineering.inputs import Criteria, Hazard, MappedMotion
+from engineering.seismic_demand import demand, demand_inputs
 from engineering.site_coefficients import (
     category_warnings,
     design_spectrum,
@@ -175,11 +176,20 @@ def test_a_category_entered_lower_than_the_tables_give_is_warned_of():
     assert category_warnings(replace(entered, seismic_design_category="E"), criteria()) == ()
 
 
+def test_the_demand_of_a_house_starts_from_its_mapped_motion():
+    given = house()
+    agreed = demand(demand_inputs(replace(given, hazard=mapped_hazard())))
+    assert agreed.step("Fa").value == 1.0
+    with pytest.raises(OutOfRange, match=r"hazard\.s_ds_g"):
+        demand(demand_inputs(replace(given, hazard=mapped_hazard(s_ds_g=0.6))))
+
+
 # --- the exceptions of 11.4.8 --------------------------------------------------------------------------------------
 @pytest.mark.parametrize("site_class", ["D", "default"])
 def test_class_d_in_strong_shaking_multiplies_the_long_period_limit(site_class):
     entered = mapped_hazard(mapped=None, site_class=site_class)
     assert long_period_factor(entered, criteria(), 0.3)[0] == 1.5
+    assert long_period_factor(replace(entered, s_1_g=0.2), criteria(), 0.3)[0] == 1.5
     assert long_period_factor(replace(entered, s_1_g=0.199), criteria(), 0.3) == (1.0, ())
     assert long_period_factor(entered, criteria(code_family="2024"), 0.3) == (1.0, ())
 

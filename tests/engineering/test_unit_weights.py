@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from engineering import capacity
 from engineering.errors import OutOfRange
 from engineering.inputs import Assembly, AssemblyPart, UnitWeights
+from engineering.seismic_demand import demand, demand_inputs
 from engineering.unit_weights import assembly_weight, part_names, require_assemblies, snow_weight
+from tests.engineering.varied import house
 
 STUCCO = AssemblyPart(
     name="2x4 wall, 1/2 in panel, 1/2 in gypsum, 7/8 in portland cement stucco",
@@ -77,6 +79,15 @@ def test_a_problem_in_an_assembly_is_told_with_its_place():
 def test_a_use_is_given_once():
     with pytest.raises(OutOfRange, match="each use must be given once"):
         require_assemblies(replace(WEIGHTS, assemblies=(wall(STUCCO), wall(STUCCO))))
+
+
+def test_the_demand_of_a_house_prints_its_assemblies():
+    weights = replace(house().building.unit_weights, assemblies=(wall(STUCCO),))
+    given = house(building={"unit_weights": weights})
+    assert demand(demand_inputs(given)).step("story_wall_part_1_psf").value == 15.0
+    light = replace(weights, story_wall_psf=12.0)
+    with pytest.raises(OutOfRange, match=r"unit_weights\.story_wall_psf"):
+        demand(demand_inputs(house(building={"unit_weights": light})))
 
 
 def test_without_assemblies_there_are_no_steps():
