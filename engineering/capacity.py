@@ -6,6 +6,8 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from engineering import exchange
+from engineering.as_built import recheck
+from engineering.as_built_inputs import AsBuiltInputs
 from engineering.dowels import single_shear
 from engineering.errors import OutOfRange
 from engineering.exchange import Json
@@ -36,6 +38,7 @@ KINDS: Final[dict[str, tuple[type[Any], Callable[[Any], object]]]] = {
     "assembly": (Assembly, assembly_weight),
     "through_plate": (ThroughPlateInputs, set_up),
     "house": (HouseInputs, assess),
+    "as_built": (AsBuiltInputs, recheck),
 }
 
 

@@ -11,7 +11,7 @@ from typing import Any, Final, NoReturn, TypeVar, get_args, get_type_hints
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError, with_config
 
-from engineering import inputs, results, schedule, single_inputs, sources
+from engineering import as_built_inputs, as_built_results, inputs, results, schedule, single_inputs, sources
 from engineering.errors import OutOfRange
 from engineering.units import unit_of
 
@@ -31,7 +31,7 @@ def _dataclasses(modules: Iterable[ModuleType]) -> Iterable[type]:
                 yield thing
 
 
-for _class in _dataclasses((inputs, single_inputs, results, schedule, sources)):
+for _class in _dataclasses((as_built_inputs, as_built_results, inputs, single_inputs, results, schedule, sources)):
     with_config(STRICT)(_class)  # kept here, so that the classes themselves know nothing of JSON
 
 

@@ -259,7 +259,7 @@ def test_a_value_that_json_can_not_say_is_told_as_text():
 
 
 def test_every_kind_has_a_schema():
-    kinds = "dowel, withdrawal, panel, demand, site, assembly, through_plate, house"
+    kinds = "dowel, withdrawal, panel, demand, site, assembly, through_plate, house, as_built"
     assert ", ".join(capacity.KINDS) == kinds
     for kind in capacity.KINDS:
         assert capacity.schema(kind)["type"] == "object"
