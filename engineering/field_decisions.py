@@ -59,7 +59,8 @@ def _by_number(context: LineContext, row: Row) -> list[Decision]:
         near = item.role == wall_panels.ROLE and item.spacing_in is not None
         too_near = near and (item.spacing_in or 0.0) * item.count / stands < allowed.NAILS_APART_IN - 1e-9
         text = f"{stands - item.count} {item.role} more than scheduled"
-        found.append(_on(context, item, OUTSIDE if too_near else INSIDE, allowed.NAILS_APART, text))
+        rule = allowed.NAILS_APART if near else allowed.NONE_FEWER
+        found.append(_on(context, item, OUTSIDE if too_near else INSIDE, rule, text))
     return found
 
 
@@ -95,30 +96,33 @@ def _moved(context: LineContext, row: Row, from_in: float, to_in: float) -> tupl
         plate_connectors.ROLE: allowed.SAME_BAY,
         stitch_nailing.ROLE: allowed.STITCH_BAY,
         sill_anchors.ROLE: allowed.ANCHOR_BAY,
+        sill_anchors.SIDE_ROLE: allowed.SIDE,
     }
     if item.role not in rules:
         return OUTSIDE, allowed.AS_SCHEDULED
+    if item.role == sill_anchors.SIDE_ROLE:
+        return _anchor_moved(context, item, to_in, allowed.SIDE)
     one = replace(item, count=1, positions_in=(to_in,))
     if _bay(context, from_in) != _bay(context, to_in) or plate_layout.misplaced(context, (one,)):
         return OUTSIDE, rules[item.role]
     if item.role == plate_connectors.ROLE and _too_wide(context, row, to_in):
         return OUTSIDE, allowed.SPACING
     if item.role == sill_anchors.ROLE:
-        return _anchor_moved(context, item, to_in)
+        return _anchor_moved(context, item, to_in, allowed.ANCHOR_BAY)
     return INSIDE, rules[item.role]
 
 
-def _anchor_moved(context: LineContext, item: ScheduleItem, to_in: float) -> tuple[Ruling, Tolerance]:
+def _anchor_moved(context: LineContext, item: ScheduleItem, to_in: float, rule: Tolerance) -> tuple[Ruling, Tolerance]:
     line, at_ft = context.line, to_in / 12
-    diameter_in = context.values.evaluated(item.connector, "sill anchor").diameter_in
+    diameter_in = context.values.connector(item.connector).diameter_in
     for spans, number in ((line.panels, item.panel), (line.sill_pieces, item.piece)):
         if number is not None and not spans[number - 1].from_ft <= at_ft <= spans[number - 1].to_ft:
-            return OUTSIDE, allowed.ANCHOR_BAY
+            return OUTSIDE, rule
     piece = line.sill_pieces[item.piece - 1] if item.piece else None
     end_ft = END_DIAMETERS * diameter_in / 12
     if piece and min(at_ft - piece.from_ft, piece.to_ft - at_ft) < end_ft - 1e-9:
         return OUTSIDE, allowed.ANCHOR_END
-    return INSIDE, allowed.ANCHOR_BAY
+    return INSIDE, rule
 
 
 def _too_wide(context: LineContext, row: Row, to_in: float) -> bool:

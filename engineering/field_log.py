@@ -62,8 +62,8 @@ class Row:
 
 
 def by_number(item: ScheduleItem) -> bool:
-    """Whether a row is logged by number: no places, or a splice, whose one place is its lap."""
-    return not item.positions_in or item.role == collectors.ROLE
+    """Whether a row is logged by number: no places, or a splice, whose one place is its joint."""
+    return not item.positions_in or item.role in collectors.ROLES
 
 
 def rows(log: LineLog, schedule: LineSchedule) -> list[Row]:
@@ -104,7 +104,7 @@ def _row_of(entry: LogEntry, found: list[Row]) -> Row:
         if not row.item.positions_in or not entry.positions_in or _scheduled(row, entry.positions_in[0]) is not None:
             return row
     if entry.kind == "added":
-        if same and entry.role != collectors.ROLE:
+        if same and entry.role not in collectors.ROLES:
             return same[0]
         return _new_row(entry, found)
     if same:

@@ -12,16 +12,12 @@ from engineering.inputs import Catalogue
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
 
-# Post-installed anchors: the table as reproduced by a testing firm.
-ANCHOR_INSPECTION: Final = Source(
-    "IBC", "2021", "Table 1705.3",
-    "https://www.fandr.com/insights/speaking-in-code/post-installed-anchors-in-concrete-and-aci-355-4/",
-)  # fmt: skip
 NAILING_INSPECTION: Final = Source("IBC", "2021", "1705.13.2")
 NOT_HELD: Final = "inspection not held"
 METHODS: Final = {
     wall_panels.ROLE: "inspection of the exposed nailing, one sample nail pulled; where covered, the cover comes off",
     sill_anchors.ROLE: "torque or pull test; number, load and place set by the engineer; proves the bond only",
+    sill_anchors.SIDE_ROLE: "torque test of its anchors; number and torque set by the engineer; proves the bond only",
     tie_downs.ANCHOR_ROLE: "pull test; number, load and place set by the engineer; proves the bond only",
 }
 
@@ -31,8 +27,8 @@ def needed(item: ScheduleItem, catalogue: Catalogue) -> Source | None:
 
     Anchors set in existing concrete by their report, and panel edge nails at 4 in or closer.
     """
-    if item.role in (sill_anchors.ROLE, tie_downs.ANCHOR_ROLE):
-        return ANCHOR_INSPECTION if any(one.key == item.connector for one in catalogue.evaluated) else None
+    if item.role in (*sill_anchors.KINDS, tie_downs.ANCHOR_ROLE):
+        return sill_anchors.INSPECTION if any(one.key == item.connector for one in catalogue.evaluated) else None
     close = (item.spacing_in or 99.0) <= wall_panels.INSPECTED_SPACING_IN + 1e-9
     return NAILING_INSPECTION if item.role == wall_panels.ROLE and close else None
 

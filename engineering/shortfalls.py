@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
-from engineering import anchor_layout, plate_connectors, plate_layout, sill_anchors, stitch_nailing
+from engineering import anchor_layout, collectors, plate_connectors, plate_layout, sill_anchors, stitch_nailing
 from engineering.as_built_results import Remedy, Shortfall
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
@@ -65,28 +65,30 @@ def shortfalls(
     Links are closed in the order of the chain, each with what was put back before it.
     """
     items, now = list(counted.items), built
+    scheduled = {(row.item.role, row.item.connector) for row in counted.rows}
     found: list[Shortfall] = []
-    for role, link in ROLES.items():
+    for link in dict.fromkeys(ROLES.values()):
         links = BOTH_SIDES.get(link, (link,))
         fallen = [now.link(one) for one in links if fell(designed.link(one).check, now.link(one).check)]
         if not fallen:
             continue
-        lacking = [one for row in counted.rows if row.item.role == role if (one := _lacking(context, row, counted))]
-        others = [item for item in items if item.role != role or not any(_same(item, one.item) for one in lacking)]
+        rows = [row for row in counted.rows if row.item.link == link]
+        lacking = [one for row in rows if (one := _lacking(context, row, counted))]
+        others = [item for item in items if not any(_of_row(item, one.item, scheduled) for one in lacking)]
         search = _Search(designed, links, lacking, others, chain)
         back, closes = search.least()
         items = search.items(back)
         for one, number in zip(lacking, back, strict=True):
             found += _told(context.line.label, fallen[0], one, number, closes)
         if not any(back):
-            found.append(_nothing_to_add(context.line.label, fallen[0], role))
+            found.append(_nothing_to_add(context.line.label, fallen[0]))
         now = chain(items)
     return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
 class _Search:
-    """Looks for the least that has to be put back in the rows of one role, so that its links are as designed."""
+    """Looks for the least that has to be put back in the rows of one link, so that it is as designed."""
 
     designed: LineResult
     links: tuple[str, ...]
@@ -121,9 +123,14 @@ class _Search:
         return not any(fell(self.designed.link(one).check, line.link(one).check) for one in self.links)
 
 
+def _of_row(item: ScheduleItem, row: ScheduleItem, scheduled: set[tuple[str, str]]) -> bool:
+    """Whether an item is what stands of a row: its own connector, or a substitute in its place."""
+    return _same(item, row) and (item.connector == row.connector or (item.role, item.connector) not in scheduled)
+
+
 def _same(one: ScheduleItem, other: ScheduleItem) -> bool:
-    """Whether two items are of one row: the scheduled connector or what stands instead."""
-    at = one.positions_in == other.positions_in if one.role == "splice nails each side" else True
+    """Whether two items are of one place in the schedule, whatever their connectors."""
+    at = one.positions_in == other.positions_in if one.role in collectors.ROLES else True
     return at and (one.role, one.panel, one.piece, one.spacing_in) == (
         other.role, other.panel, other.piece, other.spacing_in
     )  # fmt: skip
@@ -174,13 +181,14 @@ def _clear(context: LineContext, item: ScheduleItem, near_in: float, taken: list
     elif item.role == stitch_nailing.ROLE:
         apart_in, end_in = plate_layout.STITCH_APART_IN, plate_layout.STITCH_END_CLEAR_IN
         keeps += plate_layout.plate_keeps(context, plate_layout.STITCH_STUD_CLEAR_IN)
-    elif item.role == sill_anchors.ROLE and item.piece:
+    elif item.role in sill_anchors.KINDS and item.piece:
         apart_in = anchor_layout.APART_IN
-        end_in = END_DIAMETERS * context.values.evaluated(item.connector, "sill anchor").diameter_in
+        end_in = END_DIAMETERS * context.values.connector(item.connector).diameter_in
         spans = (line.sill_pieces[item.piece - 1], *((line.panels[item.panel - 1],) if item.panel else ()))
         from_in, to_in = 12 * max(one.from_ft for one in spans), 12 * min(one.to_ft for one in spans)
         framing = line.framing
-        keeps += stud_keeps(framing.stud_centrelines_in, framing.stud_thickness_in, anchor_layout.WASHER_CLEAR_IN)
+        if item.role == sill_anchors.ROLE:
+            keeps += stud_keeps(framing.stud_centrelines_in, framing.stud_thickness_in, anchor_layout.WASHER_CLEAR_IN)
         taken = [*taken, *(12 * old.at_ft for old in line.existing_anchors)]
     else:
         return None
@@ -212,8 +220,12 @@ def _shortfall(
         f", {name} {number}" for name, number in (("panel", item.panel), ("sill piece", item.piece)) if number
     )
     at = f" at {', '.join(format_inches(one) for one in sorted(places_in))}" if places_in else ""
-    if item.role == "splice nails each side":
-        at = f" at the lap at {', '.join(format_inches(one) for one in item.positions_in)}" if item.positions_in else ""
+    if item.role in collectors.ROLES:
+        at = (
+            f" at the joint at {', '.join(format_inches(one) for one in item.positions_in)}"
+            if item.positions_in
+            else ""
+        )
     what = f"{more} more {item.role}" if remedy == "install" else f"test or inspect {more} {item.role}"
     end = "" if closes else "; the link is not as designed with that either: the engineer decides"
     return Shortfall(
@@ -223,11 +235,11 @@ def _shortfall(
     )  # fmt: skip
 
 
-def _nothing_to_add(label: str, link: LinkResult, role: str) -> Shortfall:
+def _nothing_to_add(label: str, link: LinkResult) -> Shortfall:
     """All of the schedule stands, and still the link fell: a panel was cut, a place moved, a nail is another."""
     reasons = "; ".join((*link.check.warnings, *link.check.notes)) or link.check.status
     return Shortfall(
-        line=label, link=link.link, role=role, connector="", panel=None, piece=None, more=0, positions_in=(),
+        line=label, link=link.link, role="", connector="", panel=None, piece=None, more=0, positions_in=(),
         remedy="install", closes=False, lacking=_short_of(link.check), unit=link.check.unit,
         text=f"line {label}, {link.name}: {reasons}: the engineer decides",
     )  # fmt: skip

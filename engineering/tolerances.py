@@ -35,6 +35,7 @@ STITCH_BAY: Final = _rule("same_bay", stitch_nailing.ROLE, "along the wall, in i
 ANCHOR_BAY: Final = _rule("same_bay", sill_anchors.ROLE, "in its bay, panel and sill piece", PRACTICE)
 SPACING: Final = _rule("maximum_spacing", plate_connectors.ROLE, "from one to the next", PRACTICE, unit="in")
 ACROSS: Final = _rule("across", plate_connectors.ROLE, "off the target line, at the joist", PRACTICE, unit="in")
+SIDE: Final = _rule("same_piece", sill_anchors.SIDE_ROLE, "along the wall, in its panel and sill piece", PRACTICE)
 ANCHOR_END: Final = _rule("sill_end", sill_anchors.ROLE, "at least, to the end of the sill piece", PIECE_ENDS,
                           unit="in")  # fmt: skip
 ANCHOR_EDGE: Final = _rule("concrete_edge", sill_anchors.ROLE, "at least, to the concrete's edge", PRACTICE, unit="in")
@@ -72,25 +73,32 @@ def tolerances(inputs: HouseInputs, designed: HouseResult) -> tuple[Tolerance, .
     if panel_to_sill.ROLE in found:
         table.append(BLOCKS)
     if sill_anchors.ROLE in found:
-        table += [ANCHOR_BAY, *_of_anchors(inputs, designed)]
+        table += [ANCHOR_BAY, *_of_anchors(inputs, designed, sill_anchors.ROLE)]
+    if sill_anchors.SIDE_ROLE in found:
+        table += [SIDE, *_of_anchors(inputs, designed, sill_anchors.SIDE_ROLE)]
     if tie_downs.ROLE in found:
         table.append(ROD)
     return tuple(table)
 
 
-def _of_anchors(inputs: HouseInputs, designed: HouseResult) -> list[Tolerance]:
+def _of_anchors(inputs: HouseInputs, designed: HouseResult, role: str) -> list[Tolerance]:
     """End distance of the sill, edge and depth in the concrete, by each anchor's own size and report."""
     used = dict.fromkeys(
-        item.connector for line in designed.schedule.lines for item in line.rows(sill_anchors.ROLE)
+        item.connector for line in designed.schedule.lines for item in line.rows(role)
     )  # fmt: skip
     table = []
     for anchor in inputs.catalogue.evaluated:
         if anchor.key not in used:
             continue
+        rule = replace(ANCHOR_END, role=role, connector=anchor.key)
         report = report_source(anchor)
-        table.append(replace(ANCHOR_END, limit=END_DIAMETERS * anchor.diameter_in, connector=anchor.key))
+        table.append(replace(rule, limit=END_DIAMETERS * anchor.diameter_in))
         if anchor.minimum_edge_in is not None:
-            table.append(replace(ANCHOR_EDGE, limit=anchor.minimum_edge_in, source=report, connector=anchor.key))
+            table.append(
+                replace(ANCHOR_EDGE, role=role, limit=anchor.minimum_edge_in, source=report, connector=anchor.key)
+            )
         if anchor.embedment_in is not None:
-            table.append(replace(ANCHOR_DEPTH, limit=anchor.embedment_in, source=report, connector=anchor.key))
+            table.append(
+                replace(ANCHOR_DEPTH, role=role, limit=anchor.embedment_in, source=report, connector=anchor.key)
+            )
     return table
