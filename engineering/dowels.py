@@ -53,14 +53,18 @@ def single_shear(inputs: DowelInputs) -> Check:
     """
     steps: list[Step] = []
     side_in, penetration_in = _reach(inputs, steps)
-    main_length_in = _main_bearing_length_in(inputs, penetration_in, steps)
+    main_length = _main_bearing_length(inputs, penetration_in, steps)
+    main_length_in = float(main_length.value)
     yield_diameter_in = _yield_diameter(inputs, penetration_in, steps)
     main, side, bending = main_bearing(inputs), side_bearing(inputs), bending_yield(inputs)
     steps += [main, side, bending]
     if inputs.gap_in:
         steps.append(step("gap_in", "g", "between the members", inputs.gap_in, "in", GAP))
-    steps.append(step("lm_in", "lm", "bearing length in the main member", main_length_in, "in", NDS_BEARING_LENGTH))
-    steps.append(step("ls_in", "ls", "bearing length in the side member", side_in, "in", NDS_BEARING_LENGTH))
+    steps.append(main_length)
+    if inputs.length_in is not None and inputs.toenail:
+        steps.append(step("ls_in", "ls", "L/3", side_in, "in", NDS_TOENAIL_GEOMETRY, L=inputs.length_in))
+    else:
+        steps.append(step("ls_in", "ls", "thickness of the side member", side_in, "in", NDS_BEARING_LENGTH))
     rd_1, rd_2, rd_3, reduction_steps = reduction_terms(
         nominal_diameter_in=inputs.diameter_in,
         diameter_in=yield_diameter_in,
@@ -159,10 +163,12 @@ def _reach(inputs: DowelInputs, steps: list[Step]) -> tuple[float, float]:
     return side_in, reach_in
 
 
-def _main_bearing_length_in(inputs: DowelInputs, penetration_in: float, steps: list[Step]) -> float:
+def _main_bearing_length(inputs: DowelInputs, penetration_in: float, steps: list[Step]) -> Step:
+    """l_m as a step, once the penetration is enough: p less what of the tip does not bear (convention 7)."""
     diameter_in, nds = inputs.diameter_in, NDS_PENETRATION
     if inputs.fastener == "bolt":
-        return penetration_in
+        expression = "through the main member" if inputs.penetration_in is None else "embedment, no more than counts"
+        return step("lm_in", "lm", expression, penetration_in, "in", NDS_BEARING_LENGTH)
     if inputs.fastener == "lag screw":
         tip_in = inputs.tip_in if inputs.tip_in is not None else standard_size_in(inputs, "tip_in")
         clear_in, least_in = penetration_in - tip_in, 4 * diameter_in
@@ -174,12 +180,16 @@ def _main_bearing_length_in(inputs: DowelInputs, penetration_in: float, steps: l
             raise OutOfRange(
                 "penetration_in", penetration_in, f"must be at least {least_in + tip_in:g} in: 4 D and the tip"
             )
-        return penetration_in - tip_in / 2
+        length_in = penetration_in - tip_in / 2
+        return step("lm_in", "lm", "p − E/2", length_in, "in", NDS_BEARING_LENGTH, p=penetration_in, E=tip_in)
     ratio = penetration_in / diameter_in
     steps.append(step("penetration_over_D", "p/D", "p/D", ratio, "-", nds, p=penetration_in, D=diameter_in))
     if ratio < 6 - 1e-9:
         raise OutOfRange("penetration_in", penetration_in, f"must be at least {6 * diameter_in:g} in: 6 D")
-    return penetration_in if ratio >= 10 - 1e-9 else penetration_in - TIP_DIAMETERS * diameter_in / 2
+    if ratio >= 10 - 1e-9:
+        return step("lm_in", "lm", "p, at least 10·D", penetration_in, "in", NDS_BEARING_LENGTH, p=penetration_in)
+    length_in = penetration_in - TIP_DIAMETERS * diameter_in / 2
+    return step("lm_in", "lm", "p − D", length_in, "in", NDS_BEARING_LENGTH, p=penetration_in, D=diameter_in)
 
 
 def _yield_diameter(inputs: DowelInputs, penetration_in: float, steps: list[Step]) -> float:
