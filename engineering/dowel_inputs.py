@@ -129,6 +129,10 @@ class DowelInputs:
             raise OutOfRange("main_kind", self.main_kind, "must be wood or steel, except for a bolt")
         if self.end_grain and (self.main_kind != "wood" or self.toenail):
             raise OutOfRange("end_grain", True, "must be false for a toenail and unless the main member is wood")
+        if self.end_grain and self.main_angle_deg not in (0, 90):
+            raise OutOfRange(
+                "main_angle_deg", self.main_angle_deg, "must be left out: in end grain every load is across"
+            )
         for member in ("main", "side"):
             if getattr(self, f"{member}_placing") is not None and getattr(self, f"{member}_kind") != "wood":
                 raise OutOfRange(f"{member}_placing", "given", "must be left out unless that member is wood")

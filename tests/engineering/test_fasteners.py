@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engineering.errors import OutOfRange
 from engineering.dowel_bearing import listed_bending_yield_psi, wood_bearing_psi
 from engineering.dowels import single_shear
+from engineering.errors import OutOfRange
 from engineering.fasteners import (
     lag_through_plates,
     nail_two_member,
@@ -146,6 +146,29 @@ def test_steel_side_takes_the_entered_bearing_strength():
     assert value(check, "Fes_psi") == 61850
 
 
+@pytest.mark.parametrize(
+    ("steel", "thickness_in", "psi"), [("ASTM A653 grade 33", 0.075, 61850), ("ASTM A36", 0.25, 87000)]
+)
+def test_a_named_steel_brings_its_bearing_strength(steel, thickness_in, psi):
+    named = replace(NAIL, side_kind="steel", side_specific_gravity=None, side_steel=steel, side_bearing_in=thickness_in)
+    assert value(single_shear(named), "Fes_psi") == psi
+
+
+@pytest.mark.parametrize(("steel", "thickness_in"), [("ASTM A653 grade 33", 0.25), ("ASTM A36", 0.188)])
+def test_a_named_steel_is_known_at_the_tables_thicknesses_alone(steel, thickness_in):
+    named = replace(NAIL, side_kind="steel", side_specific_gravity=None, side_steel=steel, side_bearing_in=thickness_in)
+    with pytest.raises(OutOfRange) as problem:
+        single_shear(named)
+    assert problem.value.field == "side_bearing_in"
+
+
+def test_bearing_lengths_are_substituted():
+    nail = single_shear(replace(NAIL, length_in=2.2)).step("lm_in")
+    assert (nail.expression, nail.inputs) == ("p − D", {"p": pytest.approx(1.2), "D": 0.148})
+    lag = single_shear(LAG_IN_WOOD).step("lm_in")
+    assert (lag.expression, lag.inputs) == ("p − E/2", {"p": 4.0, "E": 0.3125})
+
+
 def test_wood_screw_uses_its_root_diameter():
     check = single_shear(replace(NAIL, fastener="wood screw", diameter_in=0.19, thread_in_shear_plane=True))
     assert value(check, "D_used_in") == 0.152
@@ -177,6 +200,14 @@ def test_every_step_names_its_source_and_numbers():
         (NAIL, {"main_kind": "concrete", "main_specific_gravity": None}, "main_kind"),
         (NAIL, {"side_kind": "steel", "side_specific_gravity": None}, "side_bearing_psi"),
         (NAIL, {"side_bearing_psi": 60000}, "side_bearing_psi"),
+        (NAIL, {"side_steel": "ASTM A36"}, "side_steel"),
+        (
+            NAIL,
+            {"side_kind": "steel", "side_specific_gravity": None, "side_bearing_psi": 60000, "side_steel": "ASTM A36"},
+            "side_steel",
+        ),
+        (NAIL, {"end_grain": True, "main_angle_deg": 45}, "main_angle_deg"),
+        (BOLT, {"end_grain": True}, "end_grain"),
         (NAIL, {"toenail": True}, "side_bearing_in"),
         (NAIL, {"toenail": True, "side_bearing_in": None, "length_in": None}, "length_in"),
         (NAIL, {"thread_in_shear_plane": True}, "thread_in_shear_plane"),
