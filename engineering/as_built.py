@@ -13,13 +13,16 @@ from engineering.as_built_results import (
     LinkAsBuilt,
     Shortfall,
     Standing,
+    Uncounted,
 )
 from engineering.connector_values import ConnectorValues, LineContext
 from engineering.errors import OutOfRange
-from engineering.field_counts import Counted
+from engineering.field_counts import MISPLACED, NOT_LOGGED, Counted
 from engineering.field_decisions import decisions
 from engineering.inputs import HouseInputs, Span, WallLine
 from engineering.load_path import ROLES, check_chain, checked, contexts
+from engineering.overdriven import SUNK_NAILS, SunkNails
+from engineering.plate_layout import misplaced
 from engineering.results import Check, LineResult
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
@@ -50,7 +53,7 @@ def recheck(inputs: AsBuiltInputs) -> AsBuiltResult:
     }
     demand, values = house_demand(demand_inputs(house)), ConnectorValues(house)
     lines = contexts(house, demand, values)
-    counted = {c.line.label: _best(house, demand, c, counted[c.line.label]) for c in lines}
+    counted = {c.line.label: _best(house, demand, c, _well_placed(c, counted[c.line.label])) for c in lines}
     labels = [*scheduled, *(label for label, one in counted.items() if one.items and label not in scheduled)]
     schedule = Schedule(lines=tuple(LineSchedule(label=label, items=counted[label].items) for label in labels))
     built = checked(house, demand, lines, values, schedule)
@@ -65,19 +68,26 @@ def recheck(inputs: AsBuiltInputs) -> AsBuiltResult:
     ]  # fmt: skip
     compared = tuple(_line(was, now) for was, now in zip(designed.lines, built.lines, strict=True))
     plan = tuple(test for one in counted.values() for test in one.plan)
+    lost = tuple(one for line in counted.values() for one in line.uncounted)
+    sunk = tuple(_sunk_check(label, number, one) for label, c in counted.items() for number, one in c.sunk.items())
+    own = [*(limit.source for limit in limits), *(test.source for test in plan)]
+    own += [step.source for check in sunk for step in check.steps]
     return AsBuiltResult(
         lines=compared,
         shortfalls=tuple(short),
-        uncounted=tuple(lost for one in counted.values() for lost in one.uncounted),
+        uncounted=lost,
         decisions=tuple(asked),
         test_plan=plan,
         close_out_blocked_by=(
             *(f"line {line.label} is {line.as_built_status} as built" for line in compared if line.shortfall),
             *(f"line {test.line}: {test.reason}, {test.role}: {test.method}" for test in plan),
+            *(f"line {one.line}: {one.count} {one.role} {one.reason}" for one in lost if one.reason == NOT_LOGGED),
         ),
         assumptions=_assumptions(counted, logs),
         tolerances=limits,
+        sunk_nails=sunk,
         standing=tuple(LineSchedule(label=label, items=counted[label].standing) for label in labels),
+        from_memory=tuple(sorted({*built.from_memory, *(str(one) for one in own if one.read == "from memory")})),
         built=built,
     )
 
@@ -118,6 +128,21 @@ def _chain(house: HouseInputs, demand: HouseDemand, context: LineContext) -> Cha
         return checked(house, demand, (context,), context.values, schedule).lines[0]
 
     return line
+
+
+def _well_placed(context: LineContext, counted: Counted) -> Counted:
+    """The line without connectors that were put where the layout has none: beside a stud, a joint, an end, a post."""
+    drawn = {(row.item.role, at) for row in counted.rows for at in row.item.positions_in}
+    items, lost = list[ScheduleItem](), list[Uncounted]()
+    for item in counted.items:
+        new = [at for at in item.positions_in if (item.role, at) not in drawn]
+        off = tuple(at for at in new if misplaced(context, (replace(item, count=1, positions_in=(at,)),)))
+        kept = tuple(at for at in item.positions_in if at not in off)
+        if off:
+            lost.append(field_counts.uncounted(context.line.label, item, len(off), off, MISPLACED))
+            item = replace(item, count=len(kept), positions_in=kept)
+        items += [item] if item.count else []
+    return replace(counted, items=tuple(items), uncounted=(*counted.uncounted, *lost)) if lost else counted
 
 
 def _best(house: HouseInputs, demand: HouseDemand, context: LineContext, counted: Counted) -> Counted:
@@ -183,6 +208,11 @@ def _line(was: LineResult, now: LineResult) -> LineAsBuilt:
 
 def _standing(check: Check) -> Standing:
     return Standing(status=check.status, ratio=check.ratio, capacity=check.capacity, unit=check.unit)
+
+
+def _sunk_check(label: str, panel: int, sunk: SunkNails) -> Check:
+    name = f"line {label}, panel {panel}: {sunk.text}"
+    return Check(name=name, status="recorded", clause=str(SUNK_NAILS), steps=sunk.steps)
 
 
 def _assumptions(counted: dict[str, Counted], logs: dict[str, LineLog]) -> tuple[str, ...]:

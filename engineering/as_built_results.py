@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from engineering.results import HouseResult, Status
+from engineering.results import Check, HouseResult, Status
 from engineering.schedule import LineSchedule
 from engineering.sources import Source
 
@@ -152,7 +152,9 @@ class AsBuiltResult:
     close_out_blocked_by: tuple[str, ...]
     assumptions: tuple[str, ...]
     tolerances: tuple[Tolerance, ...]
+    sunk_nails: tuple[Check, ...]  # each panel's count with its steps
     standing: tuple[LineSchedule, ...]  # all that stands, counted or not
+    from_memory: tuple[str, ...]  # of the chain, the tolerances and the counts
     built: HouseResult
 
     def line(self, label: str) -> LineAsBuilt:

@@ -16,6 +16,9 @@ from engineering.schedule import LineSchedule, ScheduleItem
 from engineering.tolerances import ACROSS
 
 NOT_LOGGED = "not logged as installed"
+FEWER = "fewer stand than scheduled"
+SUNK = "sunk, off the framing or not counted"
+MISPLACED = "where the layout has no place for it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +53,12 @@ def count(
             off = max(0, sum(item.count for item in standing) - tally) + sunk[row.item.panel or 0].lost
             standing, gone = _without(standing, off)
             if gone:
-                lost.append(_uncounted(log.label, row.item, gone, (), "sunk, off the framing or not counted"))
+                lost.append(uncounted(log.label, row.item, gone, (), SUNK))
         for item in standing:
             kept, off_line = _on_its_line(row, item, _across_limit(log.label, item, catalogue, limits))
             if off_line:
                 reason = "further off its line than the tolerance"
-                lost.append(_uncounted(log.label, item, len(off_line), off_line, reason))
+                lost.append(uncounted(log.label, item, len(off_line), off_line, reason))
             rule = inspections.needed(item, catalogue)
             if rule is None or inspections.held(item, log) or not kept.count:
                 items += [kept] if kept.count else []
@@ -65,7 +68,7 @@ def count(
             left_in = tuple(at for at in kept.positions_in if proven is None or at not in proven.positions_in)
             left = kept.count - (proven.count if proven else 0)
             if left:
-                lost.append(_uncounted(log.label, item, left, left_in, inspections.NOT_HELD))
+                lost.append(uncounted(log.label, item, left, left_in, inspections.NOT_HELD))
                 plan.append(inspections.plan(log.label, item, left_in, left, rule))
     return Counted(tuple(rows), tuple(items), tuple(lost), tuple(plan), sunk)
 
@@ -118,18 +121,19 @@ def _absent(label: str, row: Row) -> list[Uncounted]:
     item = row.item
     if row.by_number:
         short = item.count - sum(row.numbers.values())
-        reason = "fewer stand than scheduled" if row.logged else NOT_LOGGED
-        return [_uncounted(label, item, short, (), reason)] if short > 0 else []
+        reason = FEWER if row.logged else NOT_LOGGED
+        return [uncounted(label, item, short, (), reason)] if short > 0 else []
     by_reason: dict[str, list[float]] = {}
     for at_in, held in row.places.items():
         if held is None:
             by_reason.setdefault(row.lost.get(at_in, NOT_LOGGED), []).append(at_in)
-    return [_uncounted(label, item, len(at), tuple(at), reason) for reason, at in by_reason.items()]
+    return [uncounted(label, item, len(at), tuple(at), reason) for reason, at in by_reason.items()]
 
 
-def _uncounted(
+def uncounted(
     label: str, item: ScheduleItem, number: int, places_in: tuple[float, ...], reason: str
 ) -> Uncounted:  # fmt: skip
+    """What of an item doesn't count."""
     return Uncounted(
         line=label, role=item.role, panel=item.panel, piece=item.piece, count=number, positions_in=places_in,
         reason=reason,

@@ -11,10 +11,10 @@ from engineering import tolerances as allowed
 from engineering.as_built_inputs import LineLog
 from engineering.as_built_results import INSIDE, OUTSIDE, Decision, Ruling, Tolerance, Uncounted
 from engineering.connector_values import LineContext
-from engineering.field_counts import NOT_LOGGED, Counted
+from engineering.field_counts import FEWER, MISPLACED, NOT_LOGGED, SUNK, Counted
 from engineering.field_log import Row
 from engineering.footings import END_DIAMETERS
-from engineering.inputs import WallLine
+from engineering.inputs import Nail, WallLine
 from engineering.inspections import NOT_HELD
 from engineering.schedule import ScheduleItem
 
@@ -34,7 +34,8 @@ def decisions(context: LineContext, designed: WallLine, log: LineLog, counted: C
         ruling = OUTSIDE if sunk.outcome == "stop and ask" else INSIDE
         text = f"sunk nails of panel {number}: {sunk.text}"
         found.append(_of(label, wall_panels.ROLE, number, None, ruling, allowed.NONE_FEWER, text))
-    found += [_unproven(one) for one in counted.uncounted if one.reason not in (NOT_LOGGED, "missed", "split")]
+    told = (NOT_LOGGED, "missed", "split", MISPLACED, FEWER, SUNK)  # decided with their row
+    found += [_unproven(one) for one in counted.uncounted if one.reason not in told]
     return tuple(found)
 
 
@@ -50,7 +51,7 @@ def _by_number(context: LineContext, row: Row) -> list[Decision]:
         return found
     for key, number in row.numbers.items():
         if key != item.connector and number:
-            found.append(_on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"{number} {key} instead"))
+            found.append(_on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"{number} {_instead(context, item, key)}"))
     stands = sum(row.numbers.values())
     if stands < item.count:
         text = f"{item.count - stands} of {item.count} {item.role} missing"
@@ -79,12 +80,38 @@ def _by_place(context: LineContext, row: Row) -> list[Decision]:
         found.append(_on(context, item, INSIDE, allowed.NONE_FEWER, f"one more than scheduled at {at_in:g} in"))
     for key, at_in in (*filter(None, row.places.values()), *row.besides):
         if key != item.connector:
-            found.append(_on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"{key} instead, at {at_in:g} in"))
+            found.append(
+                _on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"at {at_in:g} in {_instead(context, item, key)}")
+            )
     for from_in, held in row.places.items():
         if held is not None and held[1] != from_in:
             ruling, rule = _moved(context, row, from_in, held[1])
             found.append(_on(context, item, ruling, rule, f"moved from {from_in:g} to {held[1]:g} in"))
     return found
+
+
+def _instead(context: LineContext, item: ScheduleItem, key: str) -> str:
+    """What stands instead; nails by diameter, length, kind and finish, and in what they differ."""
+    found, drawn = context.values.connector(key), context.values.connector(item.connector)
+    if not isinstance(found, Nail) or not isinstance(drawn, Nail):
+        return f"{found.name} instead of {drawn.name}"
+    differences = [
+        word
+        for word, differs in (
+            ("thinner", found.diameter_in < drawn.diameter_in),
+            ("thicker", found.diameter_in > drawn.diameter_in),
+            ("shorter", found.length_in < drawn.length_in),
+            ("longer", found.length_in > drawn.length_in),
+            ("other kind", found.kind != drawn.kind),
+            ("other finish", found.finish != drawn.finish),
+        )
+        if differs
+    ]
+    return f"{_size(found)} instead of {_size(drawn)}: {', '.join(differences) or 'the same nail'}"
+
+
+def _size(nail: Nail) -> str:
+    return f"{nail.diameter_in:g} × {nail.length_in:g} in {nail.kind} {nail.finish}"
 
 
 def _moved(context: LineContext, row: Row, from_in: float, to_in: float) -> tuple[Ruling, Tolerance]:

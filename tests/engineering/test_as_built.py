@@ -59,6 +59,7 @@ def test_what_nobody_logged_does_not_stand():
     assert {one.reason for one in result.uncounted} == {"not logged as installed"}
     assert not result.decisions
     assert "line A is open as built" in result.close_out_blocked_by
+    assert f"line A: {_row(FLOOR).count} floor to plate not logged as installed" in result.close_out_blocked_by
 
 
 def test_each_link_three_times():
@@ -125,6 +126,17 @@ def test_a_screw_off_the_target_line_beyond_its_tolerance_counts_as_nothing():
     assert outside.line("A").link("1").as_built.capacity < inside.line("A").link("1").as_built.capacity
 
 
+def test_a_screw_moved_beside_a_stud_counts_as_nothing_until_the_engineer_answers():
+    screws = _row(FLOOR)
+    at_in = screws.positions_in[1]
+    stud_in = min(house().lines[0].framing.stud_centrelines_in, key=lambda stud: abs(stud - at_in))
+    result = _rechecked(entry(screws, "moved", positions_in=(at_in,), moved_to_in=(stud_in,)))
+    assert [(one.positions_in, one.reason) for one in result.uncounted] == [
+        ((stud_in,), "where the layout has no place for it")
+    ]
+    assert {ruling for ruling, _ in _rulings(result, FLOOR)} == {OUTSIDE}
+
+
 def test_made_good_later_counts_again():
     screws = _row(FLOOR)
     at = screws.positions_in[:2]
@@ -148,6 +160,8 @@ def test_a_thinner_nail_recomputes_the_panel_and_states_the_shortfall():
     link = result.line("A").link("4")
     assert link.as_built.status != "ok"
     assert (OUTSIDE, "as_scheduled") in _rulings(result, EDGE)
+    told = next(one.text for one in result.decisions if one.ruling == OUTSIDE)
+    assert "0.099 × 2 in box hot-dip instead of 0.131 × 2.5 in common hot-dip: thinner, shorter, other kind" in told
     (short,) = [one for one in result.shortfalls if one.role == EDGE]
     assert (short.panel, short.more, short.closes) == (nails.panel, nails.count, True)
 
@@ -162,7 +176,16 @@ def test_sunk_nails_beyond_the_limit_are_nails_to_add():
     assert "sunk nails of panel 1: add 5 edge nails and count again" in [one.text for one in result.decisions]
     again = recheck(made_good(with_log(_as_scheduled(), "A", tallies=(sunk, *others)), result.shortfalls))
     assert not again.shortfalls
-    assert {one.ruling for one in again.decisions} == {INSIDE, OUTSIDE}
+    assert {one.ruling for one in again.decisions} == {INSIDE}
+
+
+def test_the_counts_of_sunk_nails_come_with_their_steps_and_unread_sources():
+    result = recheck(_as_scheduled())
+    check = result.sunk_nails[0]
+    assert check.name == "line A, panel 1: accepted"
+    assert check.step("sunk_share").value == 0
+    assert "APA TT-012 overdriven fasteners" in result.from_memory
+    assert set(result.built.from_memory) <= set(result.from_memory)
 
 
 def test_nails_not_counted_are_taken_as_flush_and_that_is_printed():
