@@ -131,7 +131,17 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     row = ScheduleItem(link="3", role=plate_laps.STRAP_ROLE if strap else ROLE, connector=key, count=count)
     if line.plate_laps_ft == NOT_OBSERVED:
         return (replace(row, note="at each lap, once found"), *own)
-    return (*(replace(row, positions_in=(12 * lap.at_ft,)) for lap in plate_laps.laps(line)), *own)
+    return (*(_row_at(context, row, lap, strap) for lap in plate_laps.laps(line) if strap or lap.length_in != 0), *own)
+
+
+def _row_at(context: LineContext, row: ScheduleItem, lap: plate_laps.Lap, strap: bool) -> ScheduleItem:
+    """The line's splice at one joint: as many nails as its lap has room for."""
+    count = row.count
+    if not strap and lap.length_in is not None:
+        diameter_in = context.values.nail(row.connector).diameter_in
+        room = plate_laps.nails_a_lap_holds(lap.length_in, context.line.framing.plate_width_in, diameter_in)
+        count = min(count, room) or count
+    return replace(row, count=count, positions_in=(12 * lap.at_ft,))
 
 
 def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
@@ -203,27 +213,35 @@ def _hidden(line: WallLine, along: Drag) -> tuple[str, ...]:
 
 
 def _splices(parts: tuple[Check, ...], largest_lb: float, by_px: Drag) -> Check:
-    """The weakest splice at the largest drag of the line, wherever that is (convention 9)."""
-    weakest = min(parts, key=lambda part: part.capacity or 0.0)
-    each_lb = float(weakest.step("each_lb").value)
-    straps = any(one.key == "plate_straps" for one in weakest.steps)
-    key, what = ("plate_straps", "plate straps") if straps else ("splice_nails_each_side", ROLE)
-    needed = step(
-        f"px_{key}", "n_px", "F_px,max/Z', rounded up", count_for(by_px.largest_lb / each_lb),
-        "straps" if straps else "nails", DIAPHRAGM, **{"F_px,max": by_px.largest_lb, "Z'": each_lb}
-    )  # fmt: skip
-    more = count_for(largest_lb / each_lb) - int(weakest.step(key).value)
-    return weighed(
-        weakest.name,
-        largest_lb,
-        weakest.capacity or 0.0,
-        clause=weakest.clause,
-        steps=(*weakest.steps, needed),
-        warnings=(
-            *shortfall(more, what, "at each lap"),
-            *(f"{part.name}: {warning}" for part in parts for warning in part.warnings),
-        ),
-    )
+    """The weakest splice: each for the largest drag of the line, one without the room for that for its own."""
+    weighed_parts = [_splice(part, largest_lb) for part in parts]
+    worst = max(weighed_parts, key=lambda part: part.ratio or 0.0)
+    each_lb = float(worst.step("each_lb").value)
+    straps = any(one.key == "plate_straps" for one in worst.steps)
+    key, unit = ("px_plate_straps", "straps") if straps else ("px_splice_nails_each_side", "nails")
+    needed = step(key, "n_px", "F_px,max/Z', rounded up", count_for(by_px.largest_lb / each_lb), unit, DIAPHRAGM,
+                  **{"F_px,max": by_px.largest_lb, "Z'": each_lb})  # fmt: skip
+    notes = tuple(note for part in weighed_parts for note in part.notes)
+    warnings = tuple(dict.fromkeys(warning for part in weighed_parts for warning in part.warnings))
+    return replace(worst, steps=(*worst.steps, needed), notes=notes, warnings=warnings)
+
+
+def _splice(part: Check, largest_lb: float) -> Check:
+    """One joint as it counts on the line: for the largest drag where it has the room, else for its own."""
+    assert part.capacity is not None
+    assert part.demand is not None
+    values = {one.key: float(one.value) for one in part.steps if one.key != "each_lb"}
+    each_lb = float(part.step("each_lb").value)
+    room, needed = values.get("lap_holds"), count_for(largest_lb / each_lb)
+    if room is None or room >= needed:
+        counted, what = values.get("plate_straps"), "plate straps"
+        if counted is None:
+            counted, what = values["splice_nails_each_side"], ROLE
+        more = shortfall(needed - int(counted), what, "at each lap")
+        return weighed(part.name, largest_lb, part.capacity, clause=part.clause, steps=part.steps, warnings=more)
+    note = f"{part.name} has room for {room:g} of {needed} nails: checked for its own drag, {part.demand:,.0f} lb"
+    over = (f"{part.name}: {count_for(part.demand / each_lb)} nails needed, room for {room:g}: a strap is needed",)
+    return replace(part, notes=(note,), warnings=over if part.status == "over" else ())
 
 
 def _notes(line: WallLine, joints: tuple[plate_laps.Lap, ...]) -> tuple[str, ...]:

@@ -12,16 +12,13 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_STRAP
 from engineering.inputs import NEAR_FT, NOT_OBSERVED, EvaluatedConnector, Nail, WallLine
 from engineering.link_checks import RATIO_LIMIT, open_link, reason_of, value_step, weighed
-from engineering.panel_to_sill import NAIL_SPACING, SPACING_DIAMETERS
+from engineering.nail_rows import MOST_ROWS, NAIL_SPACING, SPACING_DIAMETERS, nails_in_a_row, rows_across
 from engineering.results import Check, Step
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
 from engineering.steps import step
 
 NAIL_ROLE, STRAP_ROLE = "splice nails each side", "plate straps"
-# Two rows along a plate, near its edges, so that the stitch nails keep the middle ("common practice, no source").
-ROWS: Final = 2
-ROWS_WIDE_DIAMETERS: Final = 10.0  # 2½ to each edge, 5 between the rows
 GROUP_DIAMETER_IN: Final = 0.25  # C_g = 1 below it
 SAME_PLACE_IN: Final = 0.5
 SPLICE = convention(9, "splice nails besides the stitch nails")
@@ -62,27 +59,20 @@ def _length_in(line: WallLine, at_ft: float) -> float | None:
 
 
 def nails_a_lap_holds(length_in: float, width_in: float, diameter_in: float) -> int:
-    """Nails in a lap that is not pre-drilled: 15 diameters to its ends and from nail to nail, two rows where they fit.
-
-    All in inches, above 0. NDS commentary.
-    """
-    pitch_in = SPACING_DIAMETERS * diameter_in
-    in_a_row = max(0, int(length_in / pitch_in + 1e-9) - 1)
-    rows = min(ROWS, int(2 * width_in / (ROWS_WIDE_DIAMETERS * diameter_in) + 1e-9))
-    return rows * in_a_row
+    """How many nails each side a lap holds, in one or two rows; the stitch nails keep the middle. All above 0."""
+    return rows_across(width_in, diameter_in) * nails_in_a_row(length_in, diameter_in)
 
 
 def lap_needed_in(count: int, diameter_in: float) -> float:
     """The least lap that holds so many nails in two rows. [in]"""
-    return SPACING_DIAMETERS * diameter_in * (ceil(count / ROWS) + 1)
+    return SPACING_DIAMETERS * diameter_in * (ceil(count / MOST_ROWS) + 1)
 
 
 def value(context: LineContext, key: str) -> Check:
     """One splice nail from plate to plate, or one strap across a joint; OutOfRange where it can't be used."""
     line, connector = context.line, context.values.nail_or_strap(key)
     if isinstance(connector, EvaluatedConnector):
-        wood = (line.framing.plates,) if connector.species else ()
-        return context.values.allowable(line, connector, USE_STRAP, wood)
+        return context.values.allowable(line, connector, USE_STRAP, (line.framing.plates,))
     require_no_group_action(connector)
     return context.values.between_plates(line, connector)
 
@@ -102,10 +92,10 @@ def check(context: LineContext, lap: Lap, drag_lb: float, rows: tuple[ScheduleIt
     here = [row for row in rows if any(abs(place - 12 * lap.at_ft) < SAME_PLACE_IN for place in row.positions_in)]
     straps = [row for row in here if row.role == STRAP_ROLE and row.count]
     used = straps or [row for row in here if row.role == NAIL_ROLE and row.count]
-    if not used:
-        return open_link(lap.name, drag_lb, "no splice nails")
     if not straps and lap.length_in == 0.0:
         return open_link(lap.name, drag_lb, "the plates do not lap here: a strap is needed")
+    if not used:
+        return open_link(lap.name, drag_lb, "no splice nails")
     what, count = "straps" if straps else "splice nails", sum(row.count for row in used)
     try:
         each = min((value(context, row.connector) for row in used), key=lambda one: one.capacity or 0.0)
@@ -131,26 +121,27 @@ def check(context: LineContext, lap: Lap, drag_lb: float, rows: tuple[ScheduleIt
 
 def _room(context: LineContext, lap: Lap, count: int, diameter_in: float) -> tuple[int, Step]:
     """How many of the nails the lap holds; the lap that they need where it was not seen."""
-    pitch = {"D": diameter_in, "rows": ROWS}
     if lap.length_in is None:
         needed_in = lap_needed_in(count, diameter_in)
         return count, step("lap_needed_in", "lap needed", "15·D·(⌈n/rows⌉ + 1)", needed_in, "in", NAIL_SPACING,
-                           n=count, **pitch)  # fmt: skip
-    holds = nails_a_lap_holds(lap.length_in, context.line.framing.plate_width_in, diameter_in)
-    return min(count, holds), step("lap_holds", "n_max", "rows·(lap/(15·D) − 1), rounded down", holds, "nails",
-                                   NAIL_SPACING, lap=lap.length_in, **pitch)  # fmt: skip
+                           D=diameter_in, n=count, rows=MOST_ROWS)  # fmt: skip
+    width_in = context.line.framing.plate_width_in
+    holds = nails_a_lap_holds(lap.length_in, width_in, diameter_in)
+    return min(count, holds), step(
+        "lap_holds", "n_max", "rows·(lap/(15·D) − 1), rounded down", holds, "nails", NAIL_SPACING,
+        rows=rows_across(width_in, diameter_in), lap=lap.length_in, D=diameter_in
+    )  # fmt: skip
 
 
 def _weighed(lap: Lap, drag_lb: float, each: Check, count: int, held: int, *own: Step) -> Check:
     assert each.capacity is not None
     capacity_lb = held * each.capacity
-    lost = (f"lap of {lap.length_in:.3g} in holds {held} of {count} nails",) if held < count else ()
     steps = (
         value_step("each_lb", each),
         *own,
         step("capacity_lb", "capacity", "n·Z'", capacity_lb, "lb", SPLICE, n=held, **{"Z'": each.capacity}),
     )
-    return weighed(lap.name, drag_lb, capacity_lb, clause=each.clause, steps=steps, warnings=lost)
+    return weighed(lap.name, drag_lb, capacity_lb, clause=each.clause, steps=steps)
 
 
 def plate_tension(context: LineContext, drag_lb: float) -> Check:

@@ -11,7 +11,7 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_STRAP
 from engineering.inputs import LINE_OFF_OUTLINE_FT, NOT_OBSERVED, Member, Nail, Strut
 from engineering.link_checks import RATIO_LIMIT, count_for, open_link, reason_of, shortfall, value_step, weighed
-from engineering.panel_to_sill import NAIL_SPACING
+from engineering.nail_rows import NAIL_SPACING
 from engineering.plate_laps import SAME_PLACE_IN, TENSION, nails_a_lap_holds, require_no_group_action
 from engineering.results import Check, Step
 from engineering.schedule import ScheduleItem
@@ -119,8 +119,7 @@ def _value(context: LineContext, strut: Strut, key: str) -> Check:
         require_no_group_action(connector)
         return context.values.strut_to_plate(line, strut, _wood(strut), connector)
     held = line.framing.sill if context.on_sill else line.framing.plates
-    wood = (held, _wood(strut)) if connector.species else ()
-    return context.values.allowable(line, connector, USE_STRAP, wood)
+    return context.values.allowable(line, connector, USE_STRAP, (held, _wood(strut)))
 
 
 def _wood(strut: Strut) -> Member:

@@ -1,4 +1,4 @@
-"""Drag along the plates, splices at laps, struts."""
+"""Drag along the plates, and the splices at their laps."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from hypothesis import strategies as st
 
 from engineering.collectors import drag
 from engineering.connector_values import ConnectorValues, LineContext
+from engineering.errors import OutOfRange
 from engineering.house import assess, check_chain
 from engineering.inputs import Span
 from engineering.load_path import contexts
 from engineering.seismic_demand import demand_inputs, house_demand
 from engineering.wall_panels import panels
-from tests.engineering.varied import edited, house, with_line
+from tests.engineering.varied import edited, house, with_line, with_strap
 
 
 def _context(given, label: str) -> LineContext:
@@ -86,20 +87,132 @@ def test_too_few_splice_nails_say_how_many_more():
     assert check.warnings == ("2 more splice nails each side needed at each lap",)
 
 
-def test_floor_beyond_a_lines_end_needs_a_strut():
-    short = with_line(
+@settings(max_examples=30, deadline=None)
+@given(cut_ft=st.floats(2.0, 6.0))
+def test_a_panel_cut_in_two_drags_the_same(cut_ft):
+    whole = with_line(house(), "A", panels=(Span(from_ft=0.0, to_ft=8.0), Span(from_ft=32.0, to_ft=40.0)))
+    cut = with_line(
         house(),
         "A",
-        end_ft=(30.0, 0.0),
-        segments=(
-            house().lines[0].segments[0].__class__(kind="cripple wall", from_ft=0, to_ft=30, stud_height_ft=2.625),
-        ),
-        panels=(Span(from_ft=0.0, to_ft=8.0), Span(from_ft=14.0, to_ft=22.0)),
-        sill_pieces=(Span(from_ft=0.0, to_ft=14.0), Span(from_ft=14.0, to_ft=30.0)),
-        existing_anchors=(),
-        framing={"stud_centrelines_in": tuple(16.0 * n for n in range(23))},
+        panels=(Span(from_ft=0.0, to_ft=cut_ft), Span(from_ft=cut_ft, to_ft=8.0), Span(from_ft=32.0, to_ft=40.0)),
     )
-    check = _link_3(short)
+    one, two = (drag(context, panels(context)) for context in (_context(whole, "A"), _context(cut, "A")))
+    assert two.closure_lb == pytest.approx(one.closure_lb, abs=1e-6)
+    for at_ft in (4.0, 8.0, 20.0, 36.0):
+        assert two.force_lb(at_ft) == pytest.approx(one.force_lb(at_ft), abs=1e-6)
+
+
+def test_plates_jointed_at_one_place_need_a_strap():
+    check = _link_3(with_line(house(), "A", plate_laps_ft=(8.0,), lower_plate_laps_ft=(8.0,)))
     assert check.status == "open"
-    # A quarter of the line's demand comes from the last 10 of 40 ft.
-    assert check.notes == ("no strut for 866 lb from 10.00 ft of floor beyond the far end",)
+    assert check.notes == ("lap at 8 ft: the plates do not lap here: a strap is needed",)
+
+
+def test_a_lap_with_room_for_its_nails_is_checked_for_the_largest_drag():
+    check = _link_3(with_line(house(), "A", plate_laps_ft=(10.0,), lower_plate_laps_ft=(14.0, 26.0)))
+    assert check.status == "ok"
+    assert check.demand == pytest.approx(check.step("drag_max_lb").value)
+    assert check.step("lap_holds").inputs["lap"] == pytest.approx(48.0)
+
+
+def test_a_short_lap_is_checked_for_its_own_drag_with_the_nails_it_has_room_for():
+    # 7 in: three spaces of 15 × 0.148 in, so two nails in each of two rows; the largest drag takes 6.
+    given_house = with_line(house(), "A", plate_laps_ft=(18.0,), lower_plate_laps_ft=(18.0 - 7 / 12, 30.0))
+    result = assess(given_house)
+    assert [row.count for row in result.schedule.line("A").rows("splice nails each side")] == [4]
+    check = result.line("A").link("3").check
+    assert check.status == "ok"
+    assert check.demand == pytest.approx(2 * 3463.4277 / 40)
+    assert "lap at 18 ft has room for 4 of 6 nails: checked for its own drag, 173 lb" in check.notes
+
+
+def test_a_short_lap_where_the_drag_is_large_is_over():
+    check = _link_3(with_line(house(), "A", plate_laps_ft=(8.0,), lower_plate_laps_ft=(8.0 + 7 / 12,)))
+    assert check.status == "over"
+    assert check.warnings == ("lap at 8 ft: 6 nails needed, room for 4: a strap is needed",)
+
+
+def test_a_lap_too_short_for_one_nail_is_open():
+    check = _link_3(with_line(house(), "A", plate_laps_ft=(8.0,), lower_plate_laps_ft=(8.0 + 2 / 12,)))
+    assert check.status == "open"
+    assert check.notes == ("lap at 8 ft: lap of 2 in holds no nail: a strap is needed",)
+
+
+def test_joints_of_the_lower_plate_nobody_saw_leave_the_lap_to_measure():
+    check = _link_3(house())
+    assert check.step("lap_needed_in").value == pytest.approx(4 * 15 * 0.148)
+    assert "joints of the lower plate were not observed: the crew measures the lap before it nails" in check.notes
+
+
+def test_plates_nobody_saw_in_a_drag_zone_leave_the_link_open():
+    hidden = (Span(from_ft=6.0, to_ft=10.0),)
+    check = _link_3(with_line(house(), "A", plate_laps_ft=(20.0,), plates_unseen=hidden))
+    assert check.status == "open"
+    assert check.notes == ("plates from 6 to 10 ft were not seen, drag up to 1,039 lb",)
+
+
+def test_plates_nobody_saw_where_nothing_is_dragged_do_not_matter():
+    all_along = with_line(
+        house(), "A", panels=(Span(from_ft=0.0, to_ft=40.0),), plates_unseen=(Span(from_ft=6.0, to_ft=10.0),)
+    )
+    assert _link_3(all_along).status == "not in the chain"
+
+
+def test_a_strap_carries_where_a_single_plate_is_jointed():
+    single = with_line(
+        with_strap(house()),
+        "A",
+        framing={"plates_in": (1.5,), "top_nails_reach": "upper plate"},
+        methods={"splice_nail": "strap", "floor_to_plate": "angle", "alternatives": ()},
+    )
+    result = assess(single)
+    assert [(row.count, row.positions_in) for row in result.schedule.line("A").rows("plate straps")] == [(1, (96.0,))]
+    check = result.line("A").link("3").check
+    assert check.status == "ok"
+    assert check.capacity == 1200.0
+    assert check.step("px_plate_straps").value == 2
+
+
+def test_nails_do_not_splice_a_single_plate():
+    single = with_line(
+        house(),
+        "A",
+        framing={"plates_in": (1.5,), "top_nails_reach": "upper plate"},
+        methods={"floor_to_plate": "angle", "alternatives": ()},
+    )
+    check = _link_3(single)
+    assert check.status == "open"
+    assert check.notes == ("lap at 8 ft: the plates do not lap here: a strap is needed",)
+
+
+def test_a_strap_whose_report_leaves_the_plates_wood_out_is_open():
+    given_house = with_line(with_strap(house(), species=("Southern Pine",)), "A", methods={"splice_nail": "strap"})
+    check = _link_3(given_house)
+    assert check.status == "open"
+    straps = with_line(with_strap(house()), "A", methods={"splice_nail": "strap"})
+    check = check_chain(given_house, assess(straps).schedule).line("A").link("3").check
+    assert "Southern Pine" in check.notes[0]
+
+
+def test_a_splice_by_anything_but_a_nail_or_a_strap_is_refused():
+    with pytest.raises(OutOfRange) as refused:
+        assess(with_line(house(), "A", methods={"splice_nail": "angle"}))
+    assert refused.value.field == "lines.A.methods"
+    assert refused.value.allowed == "must be a nail or a strap of the catalogue"
+
+
+def test_the_plate_itself_is_checked_where_its_tension_is_known():
+    unknown = _link_3(house())
+    stress_psi = unknown.step("drag_max_lb").value / (1.5 * 3.5)
+    assert unknown.step("plate_tension_psi").value == pytest.approx(stress_psi)
+    assert any("its allowable tension was not given" in note for note in unknown.notes)
+    known = _link_3(with_line(house(), "A", framing={"plate_tension_psi": 100.0}))
+    assert known.status == "over"
+    assert known.capacity == pytest.approx(100 * 1.6 * 1.5 * 3.5)
+    assert known.ratio == pytest.approx(known.step("drag_max_lb").value / 840)
+
+
+def test_f_px_governs_where_the_engineer_says_so():
+    story, by_px = _link_3(house()), _link_3(house(criteria={"diaphragm_force_governs": True}))
+    assert by_px.demand == pytest.approx(story.step("px_drag_max_lb").value)
+    assert by_px.step("splice_nails_each_side").value == story.step("px_splice_nails_each_side").value == 8

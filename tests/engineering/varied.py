@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from engineering.inputs import HouseInputs, WallLine
+from engineering.evaluated import USE_STRAP
+from engineering.evaluated import USE_SIDE_CONNECTION
+from engineering.inputs import EvaluatedConnector, HouseInputs, WallLine
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from tests.published.house_a import house_inputs
 
@@ -38,6 +40,13 @@ def line_of(given: HouseInputs, label: str) -> WallLine:
     return next(one for one in given.lines if one.label == label)
 
 
+def with_strap(given: HouseInputs, **changes: Any) -> HouseInputs:
+    """The house with a strap across a plate joint in its catalogue, invented for the tests."""
+    screw = next(one for one in given.catalogue.evaluated if one.key == "tie-down")
+    strap = replace(screw, key="strap", name="strap, invented", kind="strap", use=USE_STRAP, value_lb=1200.0, **changes)
+    return replace(given, catalogue=replace(given.catalogue, evaluated=(*given.catalogue.evaluated, strap)))
+
+
 def edited(schedule: Schedule, label: str, role: str, *, of_panel: int | None = None, **changes: Any) -> Schedule:
     """A schedule with every row of a role on a line (or of one panel) changed; `count=0` takes the rows out."""
 
@@ -57,3 +66,32 @@ def edited(schedule: Schedule, label: str, role: str, *, of_panel: int | None = 
         return replace(one, items=tuple(kept for item in one.items if (kept := row(item)) is not None))
 
     return replace(schedule, lines=tuple(line(one) for one in schedule.lines))
+
+
+SIDE = EvaluatedConnector(
+    key="side",
+    name="side connection, invented for the example",
+    kind="side connection",
+    report="EXAMPLE-5",
+    issued="2024-01-01",
+    expires="2027-12-31",
+    use=USE_SIDE_CONNECTION,
+    species=("any",),
+    value_lb=980.0,
+    value_basis="ASD seismic, C_D not applied",
+    diameter_in=0.5,
+    minimum_concrete_psi=2500.0,
+)
+
+
+def with_connector(given: HouseInputs, connector: EvaluatedConnector) -> HouseInputs:
+    """The house with one more evaluated connector in its catalogue, or with this one in place of its namesake."""
+    others = tuple(one for one in given.catalogue.evaluated if one.key != connector.key)
+    return replace(given, catalogue=replace(given.catalogue, evaluated=(*others, connector)))
+
+
+def with_side_connections(given: HouseInputs, label: str) -> HouseInputs:
+    """The house with side connections chosen on one line, whose foundation has a sound face."""
+    return with_line(
+        with_connector(given, SIDE), label, methods={"side_connection": SIDE.key}, foundation={"face": "sound"}
+    )
