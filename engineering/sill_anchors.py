@@ -86,11 +86,9 @@ def _side_connection(context: LineContext, connector: EvaluatedConnector) -> New
         reason = f"a side connection needs a sound face of the concrete: {foundation.face}"
     if reason:
         return NewAnchor(connector, None, None, reason)
-    sill = (context.line.framing.sill,)  # a report that lists species covers those sills alone
+    sill = (context.line.framing.sill,)
     try:
-        value = context.values.allowable(
-            context.line, connector, USE_SIDE_CONNECTION, sill if connector.species else ()
-        )
+        value = context.values.allowable(context.line, connector, USE_SIDE_CONNECTION, sill)
     except OutOfRange as error:
         return NewAnchor(connector, None, None, reason_of(error))
     return NewAnchor(connector, value, value, "")
