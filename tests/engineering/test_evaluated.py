@@ -63,6 +63,29 @@ def test_anchor_in_concrete_of_the_reports_strength():
     assert allowable(ANCHOR, **ASKED_ANCHOR).capacity == 980
 
 
+def test_a_report_that_covers_any_wood_says_so():
+    anywhere = replace(SCREW, species=("any",))
+    assert allowable(anywhere, **{**ASKED, "species": "Hem-Fir"}).capacity == 376
+
+
+def test_a_report_that_lists_no_wood_goes_into_none():
+    with pytest.raises(OutOfRange, match="covers: no wood"):
+        allowable(replace(SCREW, species=()), **ASKED)
+
+
+def test_wet_wood_takes_the_reports_own_factor_or_refuses():
+    wet = {**ASKED, "moisture": "wet in service"}
+    with pytest.raises(OutOfRange, match="no wet service factor") as problem:
+        allowable(SCREW, **wet)
+    assert problem.value.field == "moisture"
+    check = allowable(replace(SCREW, wet_service_factor=0.7), **wet)
+    assert check.capacity == pytest.approx(0.7 * 376)
+    assert check.step("wet_lb").inputs == {"allowable": 376, "factor": 0.7}
+    # Dry wood, and what goes into no wood, take no factor.
+    assert allowable(replace(SCREW, wet_service_factor=0.7), **ASKED).capacity == 376
+    assert allowable(ANCHOR, **{**ASKED_ANCHOR, "moisture": "wet in service"}).capacity == 980
+
+
 @pytest.mark.parametrize("day", ["2023-01-01", "2026-12-31"])
 def test_first_and_last_day_of_a_report_count(day):
     assert allowable(SCREW, **{**ASKED, "calculation_date": day}).capacity == 376
@@ -98,6 +121,7 @@ def test_refuses_outside_the_report(connector, asked, field, text):
         ({"report": " "}, "report"),
         ({"minimum_edge_in": -0.5}, "minimum_edge_in"),
         ({"species": ("",)}, "species"),
+        ({"wet_service_factor": 1.2}, "wet_service_factor"),
     ],
 )
 def test_a_connector_that_can_not_be_is_refused(change, field):
