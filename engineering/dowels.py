@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import cos, radians
 from typing import Final
 
@@ -41,6 +42,7 @@ TOENAIL_ANGLE_DEG: Final = 30.0
 TIP_DIAMETERS: Final = 2.0  # tip of a nail or wood screw
 
 
+@lru_cache(maxsize=1024)  # the same few nails and bolts in every line of every house
 def single_shear(inputs: DowelInputs) -> Check:
     """Adjusted lateral value Z' of one fastener in single shear, with every step. Capacity in lb.
 

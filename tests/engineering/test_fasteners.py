@@ -277,6 +277,15 @@ def test_thinner_side_member_is_never_stronger(first, second):
     assert weak <= strong * (1 + 1e-12)
 
 
+@given(st.floats(0.25, 12), st.floats(0.25, 12), st.sampled_from([0.0, 0.5]))
+def test_thinner_main_member_is_never_stronger(first, second, gap_in):
+    thin, thick = sorted((first, second))
+    wood = {"main_kind": "wood", "main_specific_gravity": 0.43, "main_thickness_in": thin, "penetration_in": None}
+    bolted = replace(BOLT, **wood, gap_in=gap_in)
+    weak, strong = (single_shear(replace(bolted, main_thickness_in=main)).capacity for main in (thin, thick))
+    assert weak <= strong * (1 + 1e-12)
+
+
 @given(st.floats(2.4, 12), st.floats(2.4, 12))
 def test_less_penetration_is_never_stronger(first, second):
     short, long = sorted((first, second))
