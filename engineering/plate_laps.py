@@ -12,7 +12,7 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_STRAP
 from engineering.inputs import NEAR_FT, NOT_OBSERVED, EvaluatedConnector, Nail, WallLine
 from engineering.link_checks import RATIO_LIMIT, open_link, reason_of, value_step, weighed
-from engineering.nail_rows import MOST_ROWS, NAIL_SPACING, SPACING_DIAMETERS, nails_in_a_row, rows_across
+from engineering.nail_spacing import MOST_ROWS, NAIL_SPACING, SPACING_DIAMETERS, row_holds, rows_across
 from engineering.results import Check, Step
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
@@ -60,7 +60,8 @@ def _length_in(line: WallLine, at_ft: float) -> float | None:
 
 def nails_a_lap_holds(length_in: float, width_in: float, diameter_in: float) -> int:
     """How many nails each side a lap holds, in one or two rows; the stitch nails keep the middle. All above 0."""
-    return rows_across(width_in, diameter_in) * nails_in_a_row(length_in, diameter_in)
+    apart_in = SPACING_DIAMETERS * diameter_in
+    return rows_across(width_in, diameter_in) * row_holds(length_in, apart_in, apart_in)
 
 
 def lap_needed_in(count: int, diameter_in: float) -> float:

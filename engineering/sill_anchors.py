@@ -70,7 +70,11 @@ def _new_anchor(context: LineContext, key: str) -> NewAnchor:
     embedment_in = SILL_BOLT_EMBEDMENT_IN if connector.embedment_in is None else connector.embedment_in
     wood = context.values.sill_bolt(line, connector.diameter_in, embedment_in)
     window = axis_window(line, connector.diameter_in, connector.minimum_edge_in)
-    reason = unfit_foundation(line.foundation) or _too_weak(connector, line.foundation.concrete_psi) or window.reason
+    reason = (
+        unfit_foundation(line.foundation)
+        or too_weak_for_adhesive(connector, line.foundation.concrete_psi)
+        or window.reason
+    )
     if reason:
         return NewAnchor(connector, wood, None, reason, window)
     try:
@@ -81,7 +85,7 @@ def _new_anchor(context: LineContext, key: str) -> NewAnchor:
 
 def _side_connection(context: LineContext, connector: EvaluatedConnector) -> NewAnchor:
     foundation = context.line.foundation
-    reason = unfit_foundation(foundation) or _too_weak(connector, foundation.concrete_psi)
+    reason = unfit_foundation(foundation) or too_weak_for_adhesive(connector, foundation.concrete_psi)
     if not reason and foundation.face != "sound":
         reason = f"a side connection needs a sound face of the concrete: {foundation.face}"
     if reason:
@@ -94,7 +98,7 @@ def _side_connection(context: LineContext, connector: EvaluatedConnector) -> New
     return NewAnchor(connector, value, value, "")
 
 
-def _too_weak(connector: EvaluatedConnector, concrete_psi: float | NotObserved) -> str:
+def too_weak_for_adhesive(connector: EvaluatedConnector, concrete_psi: float | NotObserved) -> str:
     """Adhesive anchors need 2 500 psi whatever their report leaves out. ACI 318-19 17.2.2."""
     if not connector.adhesive:
         return ""

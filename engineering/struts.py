@@ -11,7 +11,7 @@ from engineering.errors import OutOfRange
 from engineering.evaluated import USE_STRAP
 from engineering.inputs import LINE_OFF_OUTLINE_FT, NOT_OBSERVED, Member, Nail, Strut
 from engineering.link_checks import RATIO_LIMIT, count_for, open_link, reason_of, shortfall, value_step, weighed
-from engineering.nail_rows import NAIL_SPACING
+from engineering.nail_spacing import NAIL_SPACING
 from engineering.plate_laps import SAME_PLACE_IN, TENSION, nails_a_lap_holds, require_no_group_action
 from engineering.results import Check, Step
 from engineering.schedule import ScheduleItem

@@ -15,6 +15,7 @@ from engineering.inputs import Member
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
+from engineering.sill_anchors import adhesive_steps, too_weak_for_adhesive
 from engineering.sources import Source
 from engineering.steps import step
 from engineering.wall_panels import Panel, panels
@@ -185,7 +186,7 @@ def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
         worst.capacity,
         clause=worst.clause,
         steps=(*steps, *worst.steps),
-        notes=(SEISMIC_TENSION,),
+        notes=(SEISMIC_TENSION, *dict.fromkeys(note for part in parts for note in part.notes)),
         warnings=tuple(warning for part in parts for warning in part.warnings),
     )
     return LinkResult(link="7b", name=name, check=checked, parts=parts)
@@ -235,11 +236,18 @@ def _anchor_check(context: LineContext, number: int, tension_lb: float, rows: tu
     value, reason = _value(context, panels(context)[number - 1], rows, ANCHOR_ROLE)
     if value is None or value.capacity is None:
         return open_link(name, tension_lb, f"{name}: {reason}")
+    keys = dict.fromkeys(row.connector for row in rows if row.role == ANCHOR_ROLE and row.panel == number)
+    anchors = [context.values.evaluated(key, "tie-down anchor") for key in keys]
+    concrete_psi = context.line.foundation.concrete_psi
+    if weak := next(filter(None, (too_weak_for_adhesive(anchor, concrete_psi) for anchor in anchors)), ""):
+        return open_link(name, tension_lb, f"{name}: {weak}")
+    inspected = {one.key: one for anchor in anchors for one in adhesive_steps(anchor)[0]}.values()
+    notes = tuple(note for anchor in anchors for note in adhesive_steps(anchor)[1])
     pulled = step("anchor_ratio", "T/allowable", "T/allowable", tension_lb / value.capacity, "-", _report(value),
                   T=tension_lb, allowable=value.capacity)  # fmt: skip
     over = _too_much(name, "tension", tension_lb, value.capacity)
-    steps = (*value.steps, pulled)
-    return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=steps, warnings=over)
+    steps = (*value.steps, pulled, *inspected)
+    return weighed(name, tension_lb, value.capacity, clause=value.clause, steps=steps, notes=notes, warnings=over)
 
 
 def _too_much(name: str, what: str, demand_lb: float, capacity_lb: float) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import EDGE_D
+from engineering.nail_spacing import DRILLED_DIAMETERS, SPACING_DIAMETERS, row_holds, rows_across
 from engineering.plate_washers import axis_in, axis_window
 from engineering.results import Step
 from engineering.schedule import ScheduleItem
@@ -21,12 +22,7 @@ from engineering.steps import step
 from engineering.tie_downs import panel_overturning
 from engineering.wall_panels import Panel
 
-# Nails along a block: to its end and to the next one in a row, not pre-drilled and pre-drilled; to the edge; between
-# rows.
-NAIL_SPACING = Source("AWC NDS commentary", "2018", "Table C12.1.6.6")
-SPACING_DIAMETERS, DRILLED_DIAMETERS, EDGE_DIAMETERS, BETWEEN_ROWS_DIAMETERS = 15.0, 10.0, 2.5, 5.0
 BLOCK_WIDTH_IN = 3.5
-MOST_ROWS = 2
 WASHER_CLEAR_IN = 1.75  # half a 3 in plate washer and a wrench ("common practice, no source")
 # No agency text on cutting a sill flush was found.
 FLUSH_CUT = Source("Wide sill", "", "cut flush with the studs", "common practice")
@@ -84,16 +80,12 @@ def _open_lengths(closed: list[tuple[float, float]], from_in: float, to_in: floa
 def nails_in_a_row(length_in: float, diameter_in: float, *, drilled: bool = False) -> int:
     """How many nails one row on a block holds: 15 diameters to its ends and to each other, 10 where it is drilled."""
     apart_in = (DRILLED_DIAMETERS if drilled else SPACING_DIAMETERS) * diameter_in
-    return max(0, int(length_in / apart_in - 1 + 1e-9))
+    return row_holds(length_in, apart_in, apart_in)
 
 
 def rows_a_block_takes(context: LineContext, diameter_in: float) -> int:
     """Rows of nails across a block, at most two: 2.5 diameters to its edges, 5 between the rows; 0 on a narrow one."""
-    width_in = min(BLOCK_WIDTH_IN, context.line.framing.stud_depth_in)
-    spare_in = width_in - 2 * EDGE_DIAMETERS * diameter_in
-    if spare_in < -1e-9:
-        return 0
-    return min(MOST_ROWS, 1 + int(spare_in / (BETWEEN_ROWS_DIAMETERS * diameter_in) + 1e-9))
+    return rows_across(min(BLOCK_WIDTH_IN, context.line.framing.stud_depth_in), diameter_in)
 
 
 def nails_a_bay_holds(context: LineContext, bay: Bay, diameter_in: float) -> int:

@@ -216,3 +216,11 @@ def test_f_px_governs_where_the_engineer_says_so():
     story, by_px = _link_3(house()), _link_3(house(criteria={"diaphragm_force_governs": True}))
     assert by_px.demand == pytest.approx(story.step("px_drag_max_lb").value)
     assert by_px.step("splice_nails_each_side").value == story.step("px_splice_nails_each_side").value == 8
+
+
+def test_joints_of_the_lower_plate_nobody_saw_are_an_assumption():
+    sentence = (
+        "line A: joints of the lower plate were not observed: taken far enough from the upper plate's for its nails"
+    )
+    assert sentence in assess(house()).assumptions
+    assert sentence not in assess(with_line(house(), "A", lower_plate_laps_ft=(14.0,))).assumptions

@@ -196,3 +196,19 @@ def test_tie_downs_stand_in_pairs_where_there_is_net_tension(label):
     pulled = sum(part.step("net_tension_lb").value > 0 for part in result.line(label).link("7a").parts)
     needed = result.line(label).link("7a").check.step("tie_down_count_needed").value
     assert needed == 2 * pulled == result.schedule.line(label).count("tie-downs")
+
+
+def test_an_adhesive_tie_down_anchor_asks_for_inspection_and_sound_concrete():
+    adhesive = replace(
+        house().catalogue,
+        evaluated=tuple(
+            replace(one, adhesive=True, minimum_concrete_psi=None) if one.kind == "tie-down anchor" else one
+            for one in house().catalogue.evaluated
+        ),
+    )
+    strong = with_line(house(catalogue=adhesive), "1", foundation={"concrete_psi": 2500.0})
+    check = assess(strong).line("1").link("7b").check
+    assert check.step("special_inspection").value == "periodic"
+    assert any("periodic special inspection" in note for note in check.notes)
+    weak = with_line(house(catalogue=adhesive), "1", foundation={"concrete_psi": 2400.0})
+    assert "an adhesive anchor needs 2500 psi" in assess(weak).line("1").link("7b").check.notes[0]
