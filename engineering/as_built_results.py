@@ -61,6 +61,8 @@ class LineAsBuilt:
 class Shortfall:
     """What would close a link again: `more` of one connector, at these places where a place can be named.
 
+    A splice's place is its joint, whatever the number.
+
     `remedy` "test or inspect": they stand, but count only after an accepted test. `closes` is False where even all
     of the schedule would not do (the panel was shortened, no place is left): then the engineer decides. `lacking` is
     demand less capacity of the link, in its unit, None where the link is open.

@@ -219,13 +219,9 @@ def _shortfall(
     where = "".join(
         f", {name} {number}" for name, number in (("panel", item.panel), ("sill piece", item.piece)) if number
     )
-    at = f" at {', '.join(format_inches(one) for one in sorted(places_in))}" if places_in else ""
     if item.role in collectors.ROLES:
-        at = (
-            f" at the joint at {', '.join(format_inches(one) for one in item.positions_in)}"
-            if item.positions_in
-            else ""
-        )
+        places_in = item.positions_in  # its joint, whatever the number
+    at = f" at {', '.join(format_inches(one) for one in sorted(places_in))}" if places_in else ""
     what = f"{more} more {item.role}" if remedy == "install" else f"test or inspect {more} {item.role}"
     end = "" if closes else "; the link is not as designed with that either: the engineer decides"
     return Shortfall(
@@ -237,7 +233,7 @@ def _shortfall(
 
 def _nothing_to_add(label: str, link: LinkResult) -> Shortfall:
     """All of the schedule stands, and still the link fell: a panel was cut, a place moved, a nail is another."""
-    reasons = "; ".join((*link.check.warnings, *link.check.notes)) or link.check.status
+    reasons = "; ".join(link.check.warnings or link.check.notes[:1]) or link.check.status
     return Shortfall(
         line=label, link=link.link, role="", connector="", panel=None, piece=None, more=0, positions_in=(),
         remedy="install", closes=False, lacking=_short_of(link.check), unit=link.check.unit,

@@ -18,7 +18,7 @@ from engineering.results import LineResult
 from tests.engineering.logged import SPLICE, as_scheduled, entry, made_good, with_log
 from tests.engineering.varied import house, with_line
 
-HOUSES = ("as worked", "reduced", "wide sill", "angles", "tall")
+HOUSES = ("as worked", "reduced", "wide sill", "angles", "tall", "two laps")
 ANY = st.randoms(use_true_random=False)
 EXAMPLES = settings(max_examples=25, deadline=None)
 
@@ -31,6 +31,9 @@ def _given(name: str) -> AsBuiltInputs:
             given_house = with_line(given_house, line.label, framing={"sill_width_in": 5.5})
         if name == "angles":
             given_house = with_line(given_house, line.label, methods={"floor_to_plate": "angle"})
+        if name == "two laps":
+            laps_ft = (*line.plate_laps_ft, line.length_ft - 5.0)
+            given_house = with_line(given_house, line.label, plate_laps_ft=laps_ft)
         if name == "tall":
             segments = tuple(replace(one, stud_height_ft=one.stud_height_ft + 1.5) for one in line.segments)
             given_house = with_line(given_house, line.label, segments=segments)
