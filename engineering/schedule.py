@@ -9,10 +9,11 @@ from dataclasses import dataclass
 class ScheduleItem:
     """One row: so many of one connector at one place of the load path.
 
-    `role` is one of: "floor to plate", "blocking nails", "stitch nails", "splice nails each side",
-    "panel edge nails", "block nails", "sill anchors", "side connections", "tie-downs", "tie-down anchors". `panel` and
-    `piece` count from 1 along the line from its zero end; both None means the whole line. `positions_in` run from the line's zero end; empty where
-    the row is a pattern (edge nails, nails per bay). A splice row's count is nails each side of its one lap; a block
+    `role` is one of: "floor to plate", "blocking nails", "stitch nails", "splice nails each side", "plate straps",
+    "strut splice", "panel edge nails", "block nails", "sill anchors", "side connections", "tie-downs", "tie-down
+    anchors". `panel` and `piece` count from 1 along the line from its zero end; both None means the whole line.
+    `positions_in` run from the line's zero end; empty where the row is a pattern (edge nails, nails per bay). A splice
+    row's count is nails each side of its one lap, all straps across one joint or all that splices one strut; a block
     row's count is all nails of its panel, the same number in every bay.
     """
 
