@@ -166,6 +166,15 @@ def test_a_thinner_nail_recomputes_the_panel_and_states_the_shortfall():
     assert (short.panel, short.more, short.closes) == (nails.panel, nails.count, True)
 
 
+def test_missed_edge_nails_are_taken_off_the_number_installed():
+    nails = _row(EDGE)
+    result = _rechecked(entry(nails, "missed", count=12), tallies=())
+    assert [(one.count, one.reason) for one in result.uncounted] == [(12, "fewer stand than scheduled")]
+    (short,) = result.shortfalls
+    assert (short.role, short.panel, short.more) == (EDGE, nails.panel, 12)
+    assert "12 of 108 panel edge nails missing" in [one.text for one in result.decisions]
+
+
 def test_sunk_nails_beyond_the_limit_are_nails_to_add():
     nails = _row(EDGE)
     sunk = tally(nails, over_8th=10)
@@ -248,10 +257,11 @@ def test_a_panel_too_slender_to_be_one_is_refused():
         _rechecked(panels=(BuiltPanel(panel=1, from_ft=0.0, to_ft=0.7),))
 
 
-def test_a_panel_end_within_half_an_inch_is_logged_only():
+@pytest.mark.parametrize(("off_in", "ruling"), [(0.4, INSIDE), (0.6, OUTSIDE)])
+def test_a_panel_end_within_half_an_inch_is_logged_only(off_in, ruling):
     panel = house().lines[0].panels[0]
-    built = BuiltPanel(panel=1, from_ft=panel.from_ft, to_ft=panel.to_ft - 0.4 / 12)
-    assert (INSIDE, "panel_end") in _rulings(_rechecked(panels=(built,)), EDGE)
+    built = BuiltPanel(panel=1, from_ft=panel.from_ft, to_ft=panel.to_ft - off_in / 12)
+    assert (ruling, "panel_end") in _rulings(_rechecked(panels=(built,)), EDGE)
 
 
 # --- logs that can not be --------------------------------------------------------------------------------------------
