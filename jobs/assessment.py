@@ -10,8 +10,9 @@ from typing import Any
 from engineering import exchange, house, inputs
 from engineering.inputs import NOT_OBSERVED
 from engineering.results import HouseResult
+from jobs.line_inputs import observed
 from jobs.models import CriteriaSheet, House, Job, TableSetAcceptance, WallLine
-from jobs.survey_inputs import criteria_for, house_inputs, observed, the_company
+from jobs.survey_inputs import criteria_for, house_inputs, the_company
 
 SNAPSHOT_FORMAT = 1
 
@@ -116,8 +117,9 @@ def _criteria_facts(sheet: CriteriaSheet) -> dict[str, Any]:
     return {
         **_fields(sheet, ("code_family", "legal_basis", "force_level", "force_factor", "response_modification",
                           "importance", "redundancy", "load_duration", "maximum_connector_spacing_in",
-                          "links_1_and_3", "accepts_r_for_panels", "link_0_accepted", "remaining_deficiencies",
-                          "method", "notes")),
+                          "risk_category", "system", "s_ds_cap",
+                          "diaphragm", "diaphragm_force_governs", "accepts_r_for_panels", "link_0_accepted",
+                          "remaining_deficiencies", "method", "notes")),
         "confirmed_by": sheet.confirmed_by.display_name if confirmed else None,
         "confirmed_on": _iso(sheet.confirmed_on),
         "licence": sheet.confirmed_licence if confirmed else None,

@@ -48,5 +48,6 @@ def evaluated(row: Connector) -> inputs.EvaluatedConnector:
         value_basis=row.value_basis, diameter_in=row.diameter_in, length_in=row.length_in,
         embedment_in=row.embedment_in, minimum_penetration_in=row.minimum_penetration_in,
         minimum_edge_in=row.minimum_edge_in, pilot_in=row.pilot_in, washer_in=row.washer_in,
-        minimum_concrete_psi=row.minimum_concrete_psi, finish=row.finish,
+        minimum_concrete_psi=row.minimum_concrete_psi, finish=row.finish, wet_service_factor=row.wet_service_factor,
+        adhesive=row.adhesive,
     )  # fmt: skip

@@ -19,7 +19,6 @@ from jobs.models import (
     Design,
     EngineerLicence,
     EnrolledCertificate,
-    ExistingAnchor,
     FieldEvent,
     House,
     Inspection,
@@ -54,6 +53,8 @@ MAY: dict[str, frozenset[Role]] = {
     "wall_line.view": EVERYONE,
     "wall_line.edit": SALES,
     "anchor.accept": frozenset({ENGINEER}),
+    "sheathing.accept": frozenset({ENGINEER}),
+    "nailing.accept": frozenset({ENGINEER}),
     "foundation.accept": frozenset({ENGINEER}),
     "job.view": EVERYONE,
     "job.create": SALES,
@@ -155,7 +156,7 @@ def _by_assigned_engineer(user: User, on: Model) -> Verdict:
 
 
 def _by_engineer_of_the_house(user: User, on: Model) -> Verdict:
-    house = {House: lambda: on, WallLine: lambda: on.house, ExistingAnchor: lambda: on.wall_line.house}[type(on)]()
+    house = on if isinstance(on, House) else on.house if isinstance(on, WallLine) else on.wall_line.house
     if house.jobs.filter(assigned_engineer=user).exists():
         return YES
     return Verdict(False, "Only an engineer assigned to a job of this house may do this.")
@@ -217,6 +218,8 @@ Rule = Callable[[User, Any], Verdict]
 OBJECT_RULES: dict[str, Rule] = {
     "house.name_mode": _by_engineer_of_the_house,
     "anchor.accept": _by_engineer_of_the_house,
+    "sheathing.accept": _by_engineer_of_the_house,
+    "nailing.accept": _by_engineer_of_the_house,
     "foundation.accept": _by_engineer_of_the_house,
     "review.view": _by_assigned_engineer,
     "review.return": _by_assigned_engineer,

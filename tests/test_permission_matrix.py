@@ -26,6 +26,7 @@ from tests.factories import (
     DesignFactory,
     EvaluatedFactory,
     ExistingAnchorFactory,
+    FoundSheathingFactory,
     InspectionFactory,
     PacketFactory,
     ReviewCommentFactory,
@@ -122,6 +123,8 @@ row("review-stamped", "POST", ITS_ENGINEER, pk="@job")
 row("packet-withdraw", "POST", ITS_ENGINEER, pk="@job", body={"packet": "@packet"})
 row("tables-accept", "POST", ENGINEERS, body={"code_family": "2021"})
 row("anchor-accept", "POST", ITS_ENGINEER, pk="@anchor", body={"job": "@job", "version": "1"})
+row("sheathing-accept", "POST", ITS_ENGINEER, pk="@sheathing", body={"job": "@job", "version": "1"})
+row("nailing-accept", "POST", ITS_ENGINEER, pk="@line", body={"job": "@job"})
 row("foundation-accept", "POST", ITS_ENGINEER, pk="@line", body={"job": "@job", "version": "1"})
 
 # the crew
@@ -283,6 +286,7 @@ def _world() -> dict[str, Any]:
         "jurisdiction": job.house.jurisdiction_id,
         "line": line.pk,
         "anchor": ExistingAnchorFactory(wall_line=line).pk,
+        "sheathing": FoundSheathingFactory(wall_line=line).pk,
         "connector": EvaluatedFactory().pk,
         "sheet": job.criteria_sheet.pk,
         "design": design.pk,

@@ -14,6 +14,9 @@ class ConnectorKind(models.TextChoices):
     LAG_SCREW = "lag screw"
     THROUGH_PLATE_SCREW = "through-plate screw"
     FRAMING_ANGLE = "framing angle"
+    FACE_PLATE = "face plate"
+    STRAP = "strap"
+    SIDE_CONNECTION = "side connection"
     TIE_DOWN = "tie-down"
     SILL_ANCHOR = "sill anchor"
     TIE_DOWN_ANCHOR = "tie-down anchor"
@@ -72,7 +75,9 @@ class Connector(Versioned):
     expires_on = models.DateField(null=True, blank=True)
     # What its report covers; only these uses are ever calculated.
     use = models.CharField(max_length=200, blank=True, choices=[(use, use) for use in evaluated.USES])
-    species = models.JSONField(default=list, blank=True)  # empty: not into wood
+    species = models.JSONField(default=list, blank=True)  # ["any"]: every wood; empty: not into wood
+    wet_service_factor = models.FloatField(null=True, blank=True)  # NULL: the report gives none, so dry wood only
+    adhesive = models.BooleanField(default=False)  # bonded into the concrete
     embedment_in = models.FloatField(null=True, blank=True)
     minimum_penetration_in = models.FloatField(null=True, blank=True)
     minimum_edge_in = models.FloatField(null=True, blank=True)
@@ -103,6 +108,7 @@ class Connector(Versioned):
                 "minimum_edge_in",
                 "pilot_in",
                 "minimum_concrete_psi",
+                "wet_service_factor",
             ),
             *not_negative("connector", "washer_in"),
             models.CheckConstraint(

@@ -11,6 +11,18 @@ from jobs.models.people import Role, User
 from jobs.models.stages import Job, LegalBasis
 
 
+class RiskCategory(models.TextChoices):
+    ONE = "I"
+    TWO = "II"
+    THREE = "III"
+    FOUR = "IV"
+
+
+class Diaphragm(models.TextChoices):
+    FLEXIBLE = "flexible"
+    RIGID = "rigid"
+
+
 class CriteriaSheetQuerySet(models.QuerySet):
     def visible_to(self, user: User) -> CriteriaSheetQuerySet:
         """Office and estimators: all; engineer: templates and assigned jobs; installer: none."""
@@ -39,7 +51,11 @@ class CriteriaSheet(Versioned):
     redundancy = models.FloatField(null=True, blank=True)
     load_duration = models.FloatField()
     maximum_connector_spacing_in = models.FloatField()
-    links_1_and_3 = models.CharField(max_length=200)  # which force links 1 and 3 are checked for
+    risk_category = models.CharField(max_length=3, choices=RiskCategory, default=RiskCategory.TWO)
+    system = models.CharField(max_length=80, default="bearing wall, wood structural panels")
+    s_ds_cap = models.BooleanField(default=False)
+    diaphragm = models.CharField(max_length=10, choices=Diaphragm, default=Diaphragm.FLEXIBLE)
+    diaphragm_force_governs = models.BooleanField(default=False)  # links 0, 1 and 3 by F_px, else by story shear
     accepts_r_for_panels = models.BooleanField(default=False)
     link_0_accepted = models.BooleanField(default=False)
     remaining_deficiencies = models.TextField(blank=True)
@@ -63,6 +79,8 @@ class CriteriaSheet(Versioned):
             ),
             known("criteriasheet", "code_family", CodeFamily),
             known("criteriasheet", "legal_basis", LegalBasis),
+            known("criteriasheet", "risk_category", RiskCategory),
+            known("criteriasheet", "diaphragm", Diaphragm),
             *positive(
                 "criteriasheet",
                 "response_modification",

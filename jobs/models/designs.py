@@ -27,6 +27,22 @@ class SheathingThickness(models.TextChoices):
     T_19_32 = "19/32", "19/32 in"
 
 
+class PanelMake(models.TextChoices):
+    OSB = "OSB"
+    PLYWOOD_3 = "plywood 3-ply"
+    PLYWOOD_4 = "plywood 4-ply or more"
+
+
+class FloorToPlateBy(models.TextChoices):
+    CONNECTOR = "connector", "the connector chosen above"
+    BLOCKING = "blocking", "new blocking with its nails"
+
+
+class WideSill(models.TextChoices):
+    BLOCK = "block", "block on the sill in every bay"
+    FLUSH_CUT = "flush cut", "sill cut flush with the studs"
+
+
 class LineChoice(Versioned):
     """What the company proposes for one wall line. A connector that is NULL has not been chosen yet."""
 
@@ -43,8 +59,22 @@ class LineChoice(Versioned):
     sill_anchor = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     tie_down = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     tie_down_anchor = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    sheathing_panel = models.CharField(max_length=30, choices=PanelMake, blank=True)  # decides stiffness only
+    floor_to_plate_by = models.CharField(max_length=10, choices=FloorToPlateBy, default=FloorToPlateBy.CONNECTOR)
+    blocking_nail = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    open_outside = models.BooleanField(default=False)  # the outside finish may be opened
+    side_connection = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    strut_splice = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
+    wide_sill = models.CharField(max_length=10, choices=WideSill, default=WideSill.BLOCK)
+    edge_spacing_in = models.PositiveSmallIntegerField(null=True, blank=True)  # NULL: the widest that carries
+    # The same on the second face of the wall; all empty: one face only.
+    other_face_grade = models.CharField(max_length=20, choices=SheathingGrade, blank=True)
+    other_face_thickness = models.CharField(max_length=6, choices=SheathingThickness, blank=True)
+    other_face_nail = models.ForeignKey(Connector, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     end_post_width_in = models.FloatField(null=True, blank=True)
     end_post_depth_in = models.FloatField(null=True, blank=True)
+    end_post_species = models.CharField(max_length=60, blank=True)  # empty: of the studs' wood
+    end_post_specific_gravity = models.FloatField(null=True, blank=True)
     rod_from_end_in = models.FloatField(null=True, blank=True)
     compression_from_end_in = models.FloatField(null=True, blank=True)
 
@@ -54,7 +84,25 @@ class LineChoice(Versioned):
             models.UniqueConstraint(fields=["job", "wall_line"], name="linechoice_once_a_job_and_line"),
             known("linechoice", "sheathing_grade", SheathingGrade),
             known("linechoice", "sheathing_thickness", SheathingThickness),
-            *positive("linechoice", "end_post_width_in", "end_post_depth_in"),
+            known("linechoice", "wide_sill", WideSill),
+            known("linechoice", "sheathing_panel", PanelMake, blank=True),
+            known("linechoice", "floor_to_plate_by", FloorToPlateBy),
+            models.CheckConstraint(
+                name="linechoice_end_post_species_with_its_specific_gravity",
+                condition=Q(end_post_species="", end_post_specific_gravity__isnull=True)
+                | (~Q(end_post_species="") & Q(end_post_specific_gravity__isnull=False)),
+                violation_error_message="Give the end posts' species and its specific gravity, or neither.",
+            ),
+            models.CheckConstraint(
+                name="linechoice_edge_spacing_of_the_table", condition=Q(edge_spacing_in__in=(6, 4, 3, 2))
+            ),
+            models.CheckConstraint(
+                name="linechoice_other_face_whole_or_none",
+                condition=Q(other_face_grade="", other_face_thickness="", other_face_nail__isnull=True)
+                | (~Q(other_face_grade="") & ~Q(other_face_thickness="") & Q(other_face_nail__isnull=False)),
+                violation_error_message="Panels on the second face need grade, thickness and nail, or none of them.",
+            ),
+            *positive("linechoice", "end_post_width_in", "end_post_depth_in", "end_post_specific_gravity"),
             *not_negative("linechoice", "rod_from_end_in", "compression_from_end_in"),
         ]
 

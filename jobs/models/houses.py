@@ -37,6 +37,19 @@ class SeismicDesignCategory(models.TextChoices):
     F = "F"
 
 
+class SiteClass(models.TextChoices):
+    A = "A"
+    B = "B"
+    BC = "BC"
+    C = "C"
+    CD = "CD"
+    D = "D"
+    DE = "DE"
+    E = "E"
+    F = "F"
+    DEFAULT = "default", "default: soil not known"
+
+
 class HouseQuerySet(models.QuerySet):
     def visible_to(self, user: User) -> HouseQuerySet:
         """Every house for office and estimators; else those of the jobs that the user sees."""
@@ -71,14 +84,20 @@ class House(Versioned):
     floor_depth_in = models.FloatField(null=True, blank=True)
     story_wall_height_in = models.FloatField(null=True, blank=True)
     regular_in_plan = models.BooleanField(null=True, blank=True)
+    regular_in_height = models.BooleanField(null=True, blank=True)
 
     roof_psf = models.FloatField(null=True, blank=True)
     floor_psf = models.FloatField(null=True, blank=True)
     partitions_psf = models.FloatField(null=True, blank=True)
     story_wall_psf = models.FloatField(null=True, blank=True)
     braced_wall_psf = models.FloatField(null=True, blank=True)
+    flat_roof_snow_psf = models.FloatField(null=True, blank=True)
     weights_source = models.CharField(max_length=300, blank=True)
 
+    # Mapped motion and site class give S_DS and S_D1 in the 2021 family; else both are entered as they were read.
+    s_s_g = models.FloatField(null=True, blank=True)
+    site_class = models.CharField(max_length=10, choices=SiteClass, blank=True)
+    shear_wave_measured = models.BooleanField(null=True, blank=True)
     s_ds_g = models.FloatField(null=True, blank=True)
     s_d1_g = models.FloatField(null=True, blank=True)
     s_1_g = models.FloatField(null=True, blank=True)
@@ -113,12 +132,20 @@ class House(Versioned):
                 "story_wall_height_in",
                 "s_ds_g",
                 "s_d1_g",
+                "s_s_g",
                 "t_l_s",
                 "access_opening_width_in",
                 "access_opening_height_in",
             ),
             *not_negative(
-                "house", "roof_psf", "floor_psf", "partitions_psf", "story_wall_psf", "braced_wall_psf", "s_1_g"
+                "house",
+                "roof_psf",
+                "floor_psf",
+                "partitions_psf",
+                "story_wall_psf",
+                "braced_wall_psf",
+                "s_1_g",
+                "flat_roof_snow_psf",
             ),
             models.CheckConstraint(name="house_year_built_plausible", condition=Q(year_built__range=(1800, 2100))),
             models.CheckConstraint(
@@ -129,6 +156,7 @@ class House(Versioned):
             ),
             known("house", "framing_kind", FramingKind, blank=True),
             known("house", "seismic_design_category", SeismicDesignCategory, blank=True),
+            known("house", "site_class", SiteClass, blank=True),
         ]
 
     def __str__(self) -> str:
@@ -136,13 +164,17 @@ class House(Versioned):
 
 
 class PointWeight(models.Model):
-    """A weight at one place (a chimney), wholly in the strip that holds it."""
+    """A weight at one place (a chimney), wholly in the strip that holds it.
+
+    `by_level_lb` shares it to the levels, lowest floor first, roof last; empty: all at the lowest floor.
+    """
 
     house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="point_weights")
     label = models.CharField(max_length=60)
     x_ft = models.FloatField()
     y_ft = models.FloatField()
     weight_lb = models.FloatField()
+    by_level_lb = models.JSONField(default=list, blank=True)
 
     class Meta:
         ordering = ["label", "pk"]
@@ -153,18 +185,76 @@ class PointWeight(models.Model):
 
 
 class StoryAboveWall(models.Model):
-    """Full-height sheathed wall above one wall line; only the redundancy bays use it."""
+    """Full-height sheathed wall above one wall line; only the redundancy bays use it.
+
+    `story` names one of the upper stories; empty: the first story.
+    """
 
     house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="story_above")
     line_label = models.CharField(max_length=20)
+    story = models.CharField(max_length=40, blank=True)
     full_height_wall_ft = models.FloatField()
 
     class Meta:
-        ordering = ["line_label"]
+        ordering = ["story", "line_label"]
         constraints = [
-            models.UniqueConstraint(fields=["house", "line_label"], name="storyabovewall_once_a_line"),
+            models.UniqueConstraint(
+                fields=["house", "story", "line_label"], name="storyabovewall_once_a_line_and_story"
+            ),
             *not_negative("storyabovewall", "full_height_wall_ft"),
         ]
 
     def __str__(self) -> str:
         return f"above {self.line_label}"
+
+
+class UpperStory(models.Model):
+    """A story above the first, on its own floor; `position` counts from below."""
+
+    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="upper_stories")
+    position = models.PositiveSmallIntegerField()
+    label = models.CharField(max_length=40)
+    floor_outline_ft = models.JSONField(default=list)
+    floor_depth_in = models.FloatField()
+    wall_height_in = models.FloatField()
+    floor_psf = models.FloatField()
+    partitions_psf = models.FloatField()
+    wall_psf = models.FloatField()
+
+    class Meta:
+        ordering = ["position"]
+        verbose_name_plural = "upper stories"
+        constraints = [
+            models.UniqueConstraint(fields=["house", "position"], name="upperstory_position_once_a_house"),
+            *positive("upperstory", "floor_depth_in", "wall_height_in", "floor_psf", "wall_psf"),
+            *not_negative("upperstory", "partitions_psf"),
+        ]
+
+    def __str__(self) -> str:
+        return self.label
+
+
+class WeightUse(models.TextChoices):
+    ROOF = "roof"
+    FLOOR = "floor"
+    PARTITIONS = "partitions"
+    STORY_WALL = "story wall"
+    BRACED_WALL = "braced wall"
+
+
+class WeightPart(models.Model):
+    """One layer of what a roof, floor or wall is made of: a row of the table of unit weights, or the company's own
+    with its note. The parts of one use add up to its unit weight."""
+
+    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="weight_parts")
+    use = models.CharField(max_length=20, choices=WeightUse)
+    name = models.CharField(max_length=120)
+    weight_psf = models.FloatField()
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["use", "pk"]
+        constraints = [*positive("weightpart", "weight_psf"), known("weightpart", "use", WeightUse)]
+
+    def __str__(self) -> str:
+        return f"{self.use}: {self.name}"

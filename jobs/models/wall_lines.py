@@ -16,6 +16,7 @@ from jobs.models.catalogue import Connector
 from jobs.models.houses import House
 from jobs.models.people import User
 
+BARE = "bare"  # an outside face without any finish
 MEMBERS = ("sill", "studs", "plates", "rim", "block")
 
 
@@ -41,6 +42,38 @@ class SegmentKind(models.TextChoices):
     JOISTS_ON_SILL = "joists on the sill"
     BASEMENT_WALL = "basement or garage wall"
     SLAB_PART = "slab part"
+
+
+class FloorEdge(models.TextChoices):
+    RIM = "rim joist"
+    END = "end joist"
+    BLOCKS = "blocks between joists"
+    NOTHING = "nothing"
+
+
+class FoundationFace(models.TextChoices):
+    SOUND = "sound"
+    UNSOUND = "unsound"
+
+
+class Moisture(models.TextChoices):
+    DRY = "dry"
+    WET = "wet"
+
+
+class BottomEdge(models.TextChoices):
+    ON_THE_SILL = "on the sill"
+    ABOVE = "stops above the sill"
+
+
+class PlateOf(models.TextChoices):
+    UPPER = "upper"
+    LOWER = "lower"
+
+
+class LineEnd(models.TextChoices):
+    ZERO = "zero"
+    FAR = "far"
 
 
 class WallLineQuerySet(models.QuerySet):
@@ -83,7 +116,10 @@ class WallLine(Versioned):
     lower_plate_in = models.FloatField(null=True, blank=True)
     upper_plate_in = models.FloatField(null=True, blank=True)
     plate_joints_observed = models.BooleanField(default=False)  # False: joints of the upper plate not observed
-    plate_width_in = models.FloatField(null=True, blank=True)
+    lower_plate_joints_observed = models.BooleanField(default=False)
+    plate_width_in = models.FloatField(null=True, blank=True)  # of the upper plate
+    lower_plate_width_in = models.FloatField(null=True, blank=True)  # NULL: as wide as the upper plate
+    plate_tension_psi = models.FloatField(null=True, blank=True)
     top_nails_reach = models.CharField(max_length=20, choices=TopNailsReach, blank=True)
 
     stud_depth_in = models.FloatField(null=True, blank=True)
@@ -94,12 +130,17 @@ class WallLine(Versioned):
     sill_width_in = models.FloatField(null=True, blank=True)
     sill_edge_in = models.FloatField(null=True, blank=True)  # sill's outer face to the edge of the concrete
     sill_gap = models.CharField(max_length=120, blank=True)  # gaps or shims under it
+    sill_gap_in = models.FloatField(null=True, blank=True)  # the greatest of them
     sill_bearing_psi = models.FloatField(null=True, blank=True)
 
     rim_thickness_in = models.FloatField(null=True, blank=True)
     rim_depth_in = models.FloatField(null=True, blank=True)
     rim_set_back_in = models.FloatField(null=True, blank=True)
     joists = models.CharField(max_length=20, choices=JoistDirection, blank=True)
+    joist_spacing_in = models.FloatField(null=True, blank=True)
+    floor_edge = models.CharField(max_length=30, choices=FloorEdge, blank=True)  # what stands on the plates there
+    outside_finish = models.CharField(max_length=120, blank=True)  # BARE where the framing is
+    moisture = models.CharField(max_length=10, choices=Moisture, blank=True)
 
     jig_bears_on = models.CharField(max_length=120, blank=True)
     headroom_in = models.FloatField(null=True, blank=True)
@@ -113,6 +154,7 @@ class WallLine(Versioned):
     concrete_psi = models.FloatField(null=True, blank=True)
     concrete_basis = models.CharField(max_length=120, blank=True)
     foundation_condition = models.CharField(max_length=200, blank=True)
+    foundation_face = models.CharField(max_length=10, choices=FoundationFace, blank=True)
     crack_width_in = models.FloatField(null=True, blank=True)
     section_loss_percent = models.FloatField(null=True, blank=True)
     foundation_accepted_by = models.ForeignKey(
@@ -141,6 +183,8 @@ class WallLine(Versioned):
                 "lower_plate_in",
                 "upper_plate_in",
                 "plate_width_in",
+                "lower_plate_width_in",
+                "plate_tension_psi",
                 "stud_depth_in",
                 "stud_thickness_in",
                 "sill_thickness_in",
@@ -149,9 +193,10 @@ class WallLine(Versioned):
                 "rim_thickness_in",
                 "rim_depth_in",
                 "headroom_in",
+                "joist_spacing_in",
                 "concrete_psi",
             ),
-            *not_negative("wallline", "sill_edge_in", "crack_width_in"),
+            *not_negative("wallline", "sill_edge_in", "sill_gap_in", "crack_width_in"),
             models.CheckConstraint(
                 name="wallline_section_loss_is_a_percentage", condition=Q(section_loss_percent__range=(0, 100))
             ),
@@ -164,6 +209,9 @@ class WallLine(Versioned):
                 violation_error_message="Give a thickness for each top plate counted, and for no more.",
             ),
             known("wallline", "joists", JoistDirection, blank=True),
+            known("wallline", "floor_edge", FloorEdge, blank=True),
+            known("wallline", "moisture", Moisture, blank=True),
+            known("wallline", "foundation_face", FoundationFace, blank=True),
             known("wallline", "top_nails_reach", TopNailsReach, blank=True),
             known("wallline", "foundation_material", FoundationMaterial, blank=True),
         ]
@@ -188,6 +236,7 @@ class Segment(models.Model):
     from_in = models.FloatField()
     to_in = models.FloatField()
     stud_height_in = models.FloatField()
+    far_stud_height_in = models.FloatField(null=True, blank=True)  # of a sloped segment; NULL: the same all along
     ground_slope = models.FloatField(null=True, blank=True)  # rise over run along the line; NULL: not observed
     floor_level = models.CharField(max_length=40, blank=True)
 
@@ -196,6 +245,7 @@ class Segment(models.Model):
         constraints = [
             *span("segment"),
             *not_negative("segment", "stud_height_in"),
+            *positive("segment", "far_stud_height_in"),
             known("segment", "kind", SegmentKind),
         ]
 
@@ -232,20 +282,109 @@ class SillPiece(models.Model):
 
 
 class PlateJoint(models.Model):
-    """A joint of the upper top plate that somebody saw."""
+    """A joint of a top plate that somebody saw."""
 
     wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="plate_joints")
+    plate = models.CharField(max_length=10, choices=PlateOf, default=PlateOf.UPPER)
     at_in = models.FloatField()
 
     class Meta:
         ordering = ["at_in"]
         constraints = [
-            models.UniqueConstraint(fields=["wall_line", "at_in"], name="platejoint_place_once_a_line"),
+            models.UniqueConstraint(fields=["wall_line", "plate", "at_in"], name="platejoint_place_once_a_plate"),
+            known("platejoint", "plate", PlateOf),
             *not_negative("platejoint", "at_in"),
         ]
 
     def __str__(self) -> str:
         return f"plate joint at {self.at_in:g} in"
+
+
+class UnseenPlate(models.Model):
+    """A stretch where nobody could see whether a top plate is jointed."""
+
+    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="unseen_plates")
+    from_in = models.FloatField()
+    to_in = models.FloatField()
+
+    class Meta:
+        ordering = ["from_in"]
+        constraints = span("unseenplate")
+
+    def __str__(self) -> str:
+        return f"plates unseen {self.from_in:g} to {self.to_in:g} in"
+
+
+class Strut(models.Model):
+    """A member in line with the wall beyond one end of it, that brings the floor's shear to the line."""
+
+    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="struts")
+    end = models.CharField(max_length=10, choices=LineEnd)
+    length_in = models.FloatField()
+    thickness_in = models.FloatField()
+    depth_in = models.FloatField()
+    tension_psi = models.FloatField()
+    basis = models.CharField(max_length=200)
+    # For nails through it into the plates; NULL and empty: not observed.
+    lap_in = models.FloatField(null=True, blank=True)
+    species = models.CharField(max_length=60, blank=True)
+    specific_gravity = models.FloatField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-end"]
+        constraints = [
+            models.UniqueConstraint(fields=["wall_line", "end"], name="strut_end_once_a_line"),
+            *positive("strut", "length_in", "thickness_in", "depth_in", "tension_psi", "lap_in", "specific_gravity"),
+            models.CheckConstraint(
+                name="strut_species_with_its_specific_gravity",
+                condition=Q(species="", specific_gravity__isnull=True)
+                | (~Q(species="") & Q(specific_gravity__isnull=False)),
+                violation_error_message="Give the species and the specific gravity that goes with it, or neither.",
+            ),
+            known("strut", "end", LineEnd),
+        ]
+
+    def __str__(self) -> str:
+        return f"strut at the {self.end} end"
+
+
+class FoundSheathing(Versioned):
+    """What covers the wall today. It carries nothing until the engineer accepts it, with a reason."""
+
+    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="found_sheathing")
+    material = models.CharField(max_length=120)
+    from_in = models.FloatField()
+    to_in = models.FloatField()
+    bottom_edge = models.CharField(max_length=30, choices=BottomEdge, blank=True)
+    allowable_plf = models.FloatField(null=True, blank=True)  # the engineer's own value, where the table has none
+    source = models.CharField(max_length=200, blank=True)
+    accepted = models.BooleanField(default=False, editable=False)
+    accepted_by = models.ForeignKey(
+        User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
+    )
+    reason = models.CharField(max_length=300, blank=True, editable=False)
+
+    class Meta:
+        ordering = ["from_in", "material"]
+        verbose_name_plural = "found sheathing"
+        constraints = [
+            *span("foundsheathing"),
+            *positive("foundsheathing", "allowable_plf"),
+            known("foundsheathing", "bottom_edge", BottomEdge, blank=True),
+            models.CheckConstraint(
+                name="foundsheathing_own_value_has_its_source",
+                condition=Q(allowable_plf__isnull=True) | ~Q(source=""),
+                violation_error_message="Give the source of the allowable value.",
+            ),
+            models.CheckConstraint(
+                name="foundsheathing_accepted_by_someone_for_a_reason",
+                condition=Q(accepted=False, accepted_by__isnull=True)
+                | (Q(accepted=True, accepted_by__isnull=False) & ~Q(reason="")),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.material}, {self.from_in:g} to {self.to_in:g} in"
 
 
 class ExistingAnchor(Versioned):
@@ -258,6 +397,8 @@ class ExistingAnchor(Versioned):
     edge_in = models.FloatField(null=True, blank=True)
     end_in = models.FloatField(null=True, blank=True)
     washer = models.CharField(max_length=60, blank=True)
+    washer_in = models.FloatField(null=True, blank=True)  # side of a square plate washer, 0: none
+    washer_thickness_in = models.FloatField(null=True, blank=True)
     seen = models.BooleanField(default=False)
     wrench_tested = models.BooleanField(default=False)
     photographed = models.BooleanField(default=False)
@@ -272,7 +413,7 @@ class ExistingAnchor(Versioned):
         constraints = [
             models.UniqueConstraint(fields=["wall_line", "at_in"], name="existinganchor_place_once_a_line"),
             *positive("existinganchor", "diameter_in", "embedment_in"),
-            *not_negative("existinganchor", "at_in", "edge_in", "end_in"),
+            *not_negative("existinganchor", "at_in", "edge_in", "end_in", "washer_in", "washer_thickness_in"),
             models.CheckConstraint(
                 name="existinganchor_accepted_by_someone_for_a_reason",
                 condition=Q(accepted=False, accepted_by__isnull=True)
@@ -306,20 +447,38 @@ class NailedLink(models.TextChoices):
 
 
 class AsFoundNailing(models.Model):
-    """Existing nails that make link 1 or 2 today."""
+    """Existing nails that make link 1 or 2 today: seen, or taken by the engineer from the code of the year built."""
 
     wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="as_found_nailing")
     link = models.CharField(max_length=2, choices=NailedLink)
     nail = models.ForeignKey(Connector, on_delete=models.PROTECT, related_name="+")
     spacing_in = models.FloatField()
     toenail = models.BooleanField()
+    edition = models.CharField(max_length=120, blank=True, editable=False)  # empty: the nails were seen
+    accepted_by = models.ForeignKey(
+        User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
+    )
+    reason = models.CharField(max_length=300, blank=True, editable=False)
 
     class Meta:
         ordering = ["link"]
-        constraints = [*positive("asfoundnailing", "spacing_in"), known("asfoundnailing", "link", NailedLink)]
+        constraints = [
+            *positive("asfoundnailing", "spacing_in"),
+            known("asfoundnailing", "link", NailedLink),
+            models.CheckConstraint(
+                name="asfoundnailing_accepted_by_someone_for_a_reason",
+                condition=Q(edition="", accepted_by__isnull=True, reason="")
+                | (~Q(edition="") & Q(accepted_by__isnull=False) & ~Q(reason="")),
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"link {self.link}: {self.nail} at {self.spacing_in:g} in"
+
+    @property
+    def accepted(self) -> bool:
+        """Taken by the engineer from the code of the year built; nobody saw it."""
+        return self.accepted_by_id is not None
 
 
 class DeadLoad(models.Model):

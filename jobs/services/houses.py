@@ -7,14 +7,32 @@ from math import isfinite
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Model
 
 from jobs import policy
 from jobs.errors import Refused
-from jobs.models import ENGINEER_MODE_ITEMS, SCOPE_ITEMS, Client, House, Jurisdiction, PointWeight, StoryAboveWall, User
+from jobs.models import (
+    ENGINEER_MODE_ITEMS,
+    SCOPE_ITEMS,
+    Client,
+    House,
+    Jurisdiction,
+    PointWeight,
+    StoryAboveWall,
+    UpperStory,
+    User,
+    WeightPart,
+)
 from jobs.services import log
 from jobs.services.versions import create, editable, refuse, save_if_current
 
 EDITABLE = editable(House)
+CHILDREN: dict[str, type[Model]] = {
+    "point_weights": PointWeight,
+    "story_above": StoryAboveWall,
+    "upper_stories": UpperStory,
+    "weight_parts": WeightPart,
+}
 NEEDED = {  # what a calculation can't do without
     "year_built": "year built",
     "stories": "number of stories",
@@ -27,9 +45,8 @@ NEEDED = {  # what a calculation can't do without
     "partitions_psf": "partition weight",
     "story_wall_psf": "story wall weight",
     "braced_wall_psf": "braced wall weight",
+    "flat_roof_snow_psf": "flat roof snow (0 where there is none)",
     "weights_source": "source of the weights",
-    "s_ds_g": "S_DS",
-    "s_d1_g": "S_D1",
     "s_1_g": "S_1",
     "t_l_s": "T_L",
     "hazard_source": "source of the hazard values",
@@ -60,10 +77,9 @@ def edit_house(
     seen_version: int,
     changes: Mapping[str, Any],
     by: User,
-    point_weights: Iterable[Mapping[str, Any]] | None = None,
-    story_above: Iterable[Mapping[str, Any]] | None = None,
+    children: Mapping[str, Iterable[Mapping[str, Any]]] | None = None,
 ) -> House:
-    """Change survey facts; point weights and walls above are replaced as a whole when given.
+    """Change survey facts; each relation named in `children` (CHILDREN) is replaced as a whole.
 
     ValidationError for a value that can't be, Stale when someone else saved meanwhile. An engineer's named mode
     for a flagged scope item is kept only while that item's answer stays as it was.
@@ -76,12 +92,14 @@ def edit_house(
     _check(changes)
     change = save_if_current(house, seen_version=seen_version, changes=changes, allowed=EDITABLE)
     replaced = []
-    for model, rows in ((PointWeight, point_weights), (StoryAboveWall, story_above)):
-        if rows is not None:
-            model.objects.filter(house=house).delete()
-            for row in rows:
-                create(model, {"house": house, **row})
-            replaced.append(str(model._meta.verbose_name_plural))
+    for name, rows in (children or {}).items():
+        model = CHILDREN[name]
+        model.objects.filter(house=house).delete()
+        for row in rows:
+            if "floor_outline_ft" in row and (problem := _outline_problem(row["floor_outline_ft"])):
+                refuse(**{name: problem})
+            create(model, {"house": house, **row})
+        replaced.append(str(model._meta.verbose_name_plural))
     if change or replaced:
         note = f"entered anew: {', '.join(replaced)}" if replaced else ""
         log.record(by=by, what="house.edit", house=house, before=change.before, after=change.after, note=note)
@@ -107,6 +125,9 @@ def name_mode(*, house_id: int, item: str, mode: str, seen_version: int, by: Use
 def missing_facts(house: House) -> list[str]:
     """What the survey of the house as a whole still lacks, a sentence each."""
     lacking = [words for name, words in NEEDED.items() if getattr(house, name) in (None, "", [])]
+    direct, mapped = (house.s_ds_g, house.s_d1_g), (house.s_s_g, house.site_class)
+    if None in direct and (None in mapped or "" in mapped):
+        lacking.append("S_DS and S_D1, or S_S and the site class")
     missing = [f"The house lacks: {', '.join(lacking)}."] if lacking else []
     unanswered = [words for item, words in SCOPE_ITEMS.items() if not _is_answered(house.scope_screen.get(item))]
     missing += [f"The scope screen has no answer with a reason for: {words}." for words in unanswered]

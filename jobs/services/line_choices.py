@@ -21,13 +21,18 @@ KINDS = {  # what may be chosen where
         ConnectorKind.LAG_SCREW,
         ConnectorKind.THROUGH_PLATE_SCREW,
         ConnectorKind.FRAMING_ANGLE,
+        ConnectorKind.FACE_PLATE,
     },
     "stitch_nail": {ConnectorKind.NAIL},
-    "splice_nail": {ConnectorKind.NAIL},
+    "splice_nail": {ConnectorKind.NAIL, ConnectorKind.STRAP},
     "block_nail": {ConnectorKind.NAIL},
     "sill_anchor": {ConnectorKind.SILL_ANCHOR},
     "tie_down": {ConnectorKind.TIE_DOWN},
     "tie_down_anchor": {ConnectorKind.TIE_DOWN_ANCHOR},
+    "blocking_nail": {ConnectorKind.NAIL},
+    "side_connection": {ConnectorKind.SIDE_CONNECTION},
+    "strut_splice": {ConnectorKind.NAIL, ConnectorKind.STRAP},
+    "other_face_nail": {ConnectorKind.NAIL},
 }
 
 

@@ -14,15 +14,19 @@ from jobs import policy
 from jobs.errors import Refused
 from jobs.models import (
     AsFoundNailing,
+    Connector,
     DeadLoad,
     Design,
     ExistingAnchor,
+    FoundSheathing,
     House,
     Opening,
     Panel,
     PlateJoint,
     Segment,
     SillPiece,
+    Strut,
+    UnseenPlate,
     User,
     WallLine,
 )
@@ -39,8 +43,13 @@ CHILDREN: dict[str, type[Model]] = {
     "openings": Opening,
     "as_found_nailing": AsFoundNailing,
     "dead_loads": DeadLoad,
+    "found_sheathing": FoundSheathing,
+    "unseen_plates": UnseenPlate,
+    "struts": Strut,
 }
-SPANS = ("segments", "panels", "sill_pieces", "openings")
+# Rows that an engineer accepts, and what tells them apart.
+ACCEPTED = {"existing_anchors": "at_in", "found_sheathing": "from_in", "as_found_nailing": "link"}
+SPANS = ("segments", "panels", "sill_pieces", "openings", "unseen_plates")
 NEEDED = {  # facts without a "not observed" that a calculation could take
     "sill_thickness_in": "sill thickness",
     "sill_width_in": "sill width",
@@ -141,6 +150,51 @@ def accept_anchor(*, anchor_id: int, seen_version: int, reason: str, by: User) -
 
 
 @transaction.atomic
+def accept_sheathing(*, sheathing_id: int, seen_version: int, reason: str, by: User) -> FoundSheathing:
+    """The engineer lets sheathing that was found count as found, with the reason."""
+    sheathing = FoundSheathing.objects.select_related("wall_line__house").get(pk=sheathing_id)
+    policy.require(by, "sheathing.accept", on=sheathing)
+    if not reason.strip():
+        raise Refused("Give the reason for accepting this sheathing.")
+    changes = {"accepted": True, "accepted_by": by, "reason": reason.strip()}
+    save_if_current(sheathing, seen_version=seen_version, changes=changes)
+    line = sheathing.wall_line
+    log.record(by=by, what="sheathing.accept", house=line.house, after=f"{line}: {sheathing} accepted", note=reason)
+    return sheathing
+
+
+@transaction.atomic
+def accept_nailing(
+    *,
+    wall_line_id: int,
+    link: str,
+    nail: Connector,
+    spacing_in: float,
+    toenail: bool,
+    edition: str,
+    reason: str,
+    by: User,
+) -> AsFoundNailing:
+    """The engineer takes the nailing of the code of the year built for one link of a line that nobody could see.
+
+    One act, with the edition and the reason. Refused where nails of that link were seen, or taken already.
+    """
+    line = WallLine.objects.select_related("house").get(pk=wall_line_id)
+    policy.require(by, "nailing.accept", on=line)
+    reasons = [] if edition.strip() else ["Name the edition of the code that the nailing is taken from."]
+    if not reason.strip():
+        reasons.append("Give the reason for taking this nailing.")
+    if line.as_found_nailing.filter(link=link).exists():
+        reasons.append(f"{line} has nails of link {link} on record already.")
+    if reasons:
+        raise Refused(*reasons)
+    facts = {"wall_line": line, "link": link, "nail": nail, "spacing_in": spacing_in, "toenail": toenail}
+    row = create(AsFoundNailing, facts | {"edition": edition.strip(), "reason": reason.strip(), "accepted_by": by})
+    log.record(by=by, what="nailing.accept", house=line.house, after=f"{line}: {row}, {row.edition}", note=reason)
+    return row
+
+
+@transaction.atomic
 def accept_foundation(*, wall_line_id: int, seen_version: int, reason: str, by: User) -> WallLine:
     """The engineer accepts what the foundation is given to carry, with the reason."""
     line = WallLine.objects.select_related("house").get(pk=wall_line_id)
@@ -204,8 +258,8 @@ def _replace(line: WallLine, children: Rows) -> list[str]:
     notes = []
     for name, rows in children.items():
         rows = [dict(row) for row in rows]
-        if name == "existing_anchors":
-            notes += _replace_anchors(line, rows)
+        if name in ACCEPTED:
+            notes += _replace_accepted(line, name, rows)
         else:
             CHILDREN[name].objects.filter(wall_line=line).delete()
             for row in rows:
@@ -215,24 +269,22 @@ def _replace(line: WallLine, children: Rows) -> list[str]:
     return notes
 
 
-def _replace_anchors(line: WallLine, rows: list[dict[str, Any]]) -> list[str]:
-    """Keep a bolt that is entered again just as it was, and with it the engineer's acceptance."""
-    allowed = editable(ExistingAnchor, "wall_line")
-    found = {anchor.at_in: anchor for anchor in line.existing_anchors.all()}
-    notes, kept = [], set()
-    for row in rows:
-        anchor = found.get(row.get("at_in"))
-        entered = ExistingAnchor(**row)
-        if anchor and all(getattr(anchor, name) == getattr(entered, name) for name in allowed):
-            kept.add(anchor.at_in)
-    for anchor in found.values():
-        if anchor.at_in not in kept:
-            if anchor.accepted:
-                notes.append(f"the acceptance of the {anchor} lapsed")
-            anchor.delete()
-    for row in rows:
-        if row.get("at_in") not in kept:
-            create(ExistingAnchor, {"wall_line": line, **row}, allowed=allowed | {"wall_line"})
+def _replace_accepted(line: WallLine, name: str, rows: list[dict[str, Any]]) -> list[str]:
+    """Keep a row that is entered again just as it was, and with it the engineer's acceptance."""
+    model, place = CHILDREN[name], ACCEPTED[name]
+    allowed = editable(model, "wall_line")
+    notes, new = [], list(rows)
+    for found in getattr(line, name).all():
+        here = [row for row in new if row.get(place) == getattr(found, place)]
+        same = next((row for row in here if all(getattr(found, f) == getattr(model(**row), f) for f in allowed)), None)
+        if same is not None:
+            new.remove(same)
+            continue
+        if found.accepted:
+            notes.append(f"the acceptance of the {found} lapsed")
+        found.delete()
+    for row in new:
+        create(model, {"wall_line": line, **row}, allowed=allowed | {"wall_line"})
     return notes
 
 

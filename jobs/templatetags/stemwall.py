@@ -90,6 +90,8 @@ EVENTS = {
     "house.name_mode": "mode of calculation named",
     "wall_line.edit": "survey of a wall line",
     "anchor.accept": "existing anchor",
+    "sheathing.accept": "found sheathing",
+    "nailing.accept": "nailing of the code of the year built",
     "foundation.accept": "foundation",
     "client.edit": "client",
 }

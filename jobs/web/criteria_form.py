@@ -7,9 +7,11 @@ from typing import Any
 
 from django import forms
 
-from jobs.models import CodeFamily, CriteriaSheet, LegalBasis
+from engineering import structural_systems
+from jobs.models import CodeFamily, CriteriaSheet, Diaphragm, LegalBasis, RiskCategory
 from jobs.web.fields import LengthField, NumberField
 
+SYSTEMS = [(name, name) for name in structural_systems.names()]
 LINE = 60  # characters that a narrow column shows on two lines
 
 
@@ -51,8 +53,12 @@ class CriteriaForm(forms.Form):
     maximum_connector_spacing_in = LengthField(
         label="Maximum spacing of connectors", help_text="Feet and inches, 6' or 72 in."
     )
-    links_1_and_3 = forms.CharField(
-        max_length=200, label="Links 1 and 3 are checked for", help_text="Story shear, or the diaphragm force F_px."
+    risk_category = forms.ChoiceField(choices=RiskCategory.choices, label="Risk category")
+    system = forms.ChoiceField(choices=SYSTEMS, label="Structural system")
+    s_ds_cap = forms.BooleanField(required=False, label="S_DS = 1.0 in C_s and E_v, where its conditions hold")
+    diaphragm = forms.ChoiceField(choices=[(one, one) for one in Diaphragm.values], label="Diaphragm")
+    diaphragm_force_governs = forms.BooleanField(
+        required=False, label="Links 0, 1 and 3 are checked for the diaphragm force F_px, not for the story shear"
     )
     accepts_r_for_panels = forms.BooleanField(
         required=False, label="I accept R = 6.5 for new wood structural panels under older stories"

@@ -15,10 +15,20 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from jobs import policy
 from jobs.errors import Stale
-from jobs.models import Connector, Design, Job, LineChoice, SheathingGrade, SheathingThickness
+from jobs.models import (
+    Connector,
+    Design,
+    FloorToPlateBy,
+    Job,
+    LineChoice,
+    PanelMake,
+    SheathingGrade,
+    SheathingThickness,
+    WideSill,
+)
 from jobs.services.line_choices import KINDS, set_line_choice
 from jobs.web.drafts import draft_of_line
-from jobs.web.fields import LengthField
+from jobs.web.fields import LengthField, NumberField, words
 from jobs.web.forms import add_refusal, error_lines
 from jobs.web.guards import meanwhile, needs, seen_version
 
@@ -31,6 +41,10 @@ CHOSEN = {
     "sill_anchor": ("Sill anchor", False),
     "tie_down": ("Tie-down", False),
     "tie_down_anchor": ("Tie-down anchor", False),
+    "blocking_nail": ("Nail of new blocking", False),
+    "side_connection": ("Side connection, sill to foundation", False),
+    "strut_splice": ("Strut to plates", False),
+    "other_face_nail": ("Edge nail on the second face", False),
 }
 
 
@@ -47,6 +61,25 @@ class LineChoiceForm(forms.Form):
         widget=forms.CheckboxSelectMultiple,
         label="Other ways from floor to plate, counted beside it",
     )
+    sheathing_panel = forms.ChoiceField(
+        choices=[("", "not known: decides stiffness only"), *words(PanelMake)], required=False, label="Panel make"
+    )
+    edge_spacing_in = forms.TypedChoiceField(
+        choices=[("", "the widest that carries"), *((str(n), f"{n} in") for n in (6, 4, 3, 2))],
+        coerce=int,
+        empty_value=None,
+        required=False,
+        label="Edge nails",
+    )
+    other_face_grade = forms.ChoiceField(
+        choices=[("", "no panel there"), *SheathingGrade.choices], required=False, label="Second face, grade"
+    )
+    other_face_thickness = forms.ChoiceField(
+        choices=[("", "no panel there"), *SheathingThickness.choices], required=False, label="Second face, thickness"
+    )
+    floor_to_plate_by = forms.ChoiceField(choices=FloorToPlateBy.choices, label="Floor to plates by")
+    open_outside = forms.BooleanField(required=False, label="The finish on the outside face may be opened")
+    wide_sill = forms.ChoiceField(choices=WideSill.choices, label="Where the sill is wider than the studs")
     end_post_width_in = LengthField(required=False, label="End post, width along the line")
     end_post_depth_in = LengthField(required=False, label="End post, depth")
     rod_from_end_in = LengthField(required=False, positive=False, label="Tie-down rod from the panel's end")
@@ -54,14 +87,58 @@ class LineChoiceForm(forms.Form):
         required=False, positive=False, label="Centre of compression from the panel's end"
     )
 
+    end_post_species = forms.CharField(
+        max_length=60, required=False, label="End posts, species", help_text="Empty: of the studs' wood."
+    )
+    end_post_specific_gravity = NumberField(
+        required=False, min_value=0.01, max_value=1.5, label="End posts, specific gravity"
+    )
+
     PARTS = (
-        ("panel", "Panel", ("sheathing_grade", "sheathing_thickness", "sheathing_nail")),
-        ("floor", "Floor to plates", ("floor_to_plate", "stitch_nail", "splice_nail", "alternatives")),
-        ("sill", "Sill and tie-downs", ("block_nail", "sill_anchor", "tie_down", "tie_down_anchor")),
+        (
+            "panel",
+            "Panel",
+            (
+                "sheathing_grade",
+                "sheathing_thickness",
+                "sheathing_nail",
+                "sheathing_panel",
+                "edge_spacing_in",
+                "other_face_grade",
+                "other_face_thickness",
+                "other_face_nail",
+            ),
+        ),
+        (
+            "floor",
+            "Floor to plates",
+            (
+                "floor_to_plate",
+                "floor_to_plate_by",
+                "blocking_nail",
+                "stitch_nail",
+                "splice_nail",
+                "strut_splice",
+                "open_outside",
+                "alternatives",
+            ),
+        ),
+        (
+            "sill",
+            "Sill and tie-downs",
+            ("wide_sill", "block_nail", "sill_anchor", "side_connection", "tie_down", "tie_down_anchor"),
+        ),
         (
             "ends",
             "End posts",
-            ("end_post_width_in", "end_post_depth_in", "rod_from_end_in", "compression_from_end_in"),
+            (
+                "end_post_width_in",
+                "end_post_depth_in",
+                "rod_from_end_in",
+                "compression_from_end_in",
+                "end_post_species",
+                "end_post_specific_gravity",
+            ),
         ),
     )
 

@@ -14,13 +14,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from jobs import policy
 from jobs.errors import Refused, Stale
-from jobs.models import CodeFamily, CriteriaSheet, ExistingAnchor, Job, JobEvent, Stage, WallLine
+from jobs.models import CodeFamily, CriteriaSheet, ExistingAnchor, FoundSheathing, Job, JobEvent, Stage, WallLine
 from jobs.services import criteria, houses, stages, wall_lines
 from jobs.services import stamps as stamp_service
 from jobs.web import review as gather
 from jobs.web.criteria_form import CriteriaForm
 from jobs.web.forms import add_refusal, error_lines
 from jobs.web.guards import Meanwhile, meanwhile, needs, seen_version
+from jobs.web.nailing_form import NailingForm
 
 
 @require_safe
@@ -143,6 +144,41 @@ def anchor_accept(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
+@needs("sheathing.accept")
+def sheathing_accept(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let sheathing that was found count as found, with the reason."""
+    sheathing = get_object_or_404(FoundSheathing.objects.select_related("wall_line__house"), pk=pk)
+    job = _job_of_house(request, sheathing.wall_line.house_id)
+    return _do(
+        request,
+        job,
+        lambda: wall_lines.accept_sheathing(
+            sheathing_id=sheathing.pk,
+            seen_version=seen_version(request),
+            reason=request.POST.get("reason", ""),
+            by=request.user,
+        ),
+        f"Accepted: {sheathing} of {sheathing.wall_line}.",
+    )
+
+
+@require_POST
+@needs("nailing.accept")
+def nailing_accept(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take the nailing of the code of the year built for a link of one line, with edition and reason."""
+    line = get_object_or_404(WallLine.objects.visible_to(request.user), pk=pk)
+    job = _job_of_house(request, line.house_id)
+    form = NailingForm(request.POST)
+
+    def act() -> None:
+        if not form.is_valid():
+            raise Refused(*(f"{form.fields[name].label}: {said[0]}" for name, said in form.errors.items()))
+        wall_lines.accept_nailing(wall_line_id=line.pk, by=request.user, **form.cleaned_data)
+
+    return _do(request, job, act, f"Taken: the nailing of {line}.")
+
+
+@require_POST
 @needs("foundation.accept")
 def foundation_accept(request: HttpRequest, pk: int) -> HttpResponse:
     """Accept what one line's foundation is given to carry, with the reason."""
@@ -262,7 +298,7 @@ def _back(request: HttpRequest) -> HttpResponse:
 def _page(
     request: HttpRequest, job: Job, *, reasons: tuple[str, ...] = (), typed: Any = None, status: int = 200
 ) -> HttpResponse:
-    context = gather.page_of(job, request.user)
+    context = gather.page_of(job, request.user, typed)
     shown = request.GET.get("file", "")
     files = context.get("files", [])
     context["shown_file"] = next((file for file in files if str(file.pk) == shown), files[0] if files else None)

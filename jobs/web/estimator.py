@@ -174,7 +174,9 @@ def _save_house(request: HttpRequest, house: House | None, form: Any, scope: Any
         facts = {}
         if not children:
             return house
-    return house_service.edit_house(house_id=house.pk, seen_version=version, changes=facts, by=request.user, **children)
+    return house_service.edit_house(
+        house_id=house.pk, seen_version=version, changes=facts, by=request.user, children=children
+    )
 
 
 # --- wall lines ------------------------------------------------------------------------------------------------------

@@ -72,7 +72,14 @@ class NumberField(forms.FloatField):
         return f"{value:.10g}" if isinstance(value, float) else value
 
 
-class LengthListField(forms.CharField):
+class ListedField(forms.CharField):
+    """Several values in one box; an empty box is an empty list, and no change from it."""
+
+    def has_changed(self, initial: Any, data: Any) -> bool:
+        return super().has_changed(initial or None, data) if data and data.strip() else bool(initial)
+
+
+class LengthListField(ListedField):
     """Lengths in one box, parted by commas, semicolons or new lines."""
 
     widget = forms.Textarea(attrs={"rows": 3})
@@ -93,7 +100,18 @@ class LengthListField(forms.CharField):
         return f"{len(lengths)} places, the last at {understood_length(lengths[-1])}" if lengths else ""
 
 
-class OutlineField(forms.CharField):
+class NumberListField(ListedField):
+    """Plain numbers in one box, parted by commas or semicolons."""
+
+    def to_python(self, value: Any) -> list[float]:
+        one = forms.FloatField()
+        return [one.clean(part.strip()) for part in re.split(r"[,;]", super().to_python(value)) if part.strip()]
+
+    def prepare_value(self, value: Any) -> Any:
+        return ", ".join(f"{number:.10g}" for number in value) if isinstance(value, list) else value
+
+
+class OutlineField(ListedField):
     """Corners of a plan outline, one a line, `x, y` in feet (or feet-inch text), in order around the house."""
 
     widget = forms.Textarea(attrs={"rows": 6})

@@ -7,10 +7,20 @@ from typing import Any
 from django import forms
 from django.forms import BaseFormSet
 
-from jobs.models import SCOPE_ITEMS, Client, FramingKind, House, Jurisdiction, SeismicDesignCategory
+from jobs.models import (
+    SCOPE_ITEMS,
+    Client,
+    FramingKind,
+    House,
+    Jurisdiction,
+    SeismicDesignCategory,
+    SiteClass,
+    WeightUse,
+)
 from jobs.web.fields import (
     LengthField,
     NumberField,
+    NumberListField,
     ObservedChoiceField,
     ObservedField,
     OutlineField,
@@ -53,14 +63,19 @@ class HouseForm(PartedForm):
     floor_depth_in = ObservedField(LengthField(), label="Depth of the floor", words=NOT_YET)
     story_wall_height_in = ObservedField(LengthField(), label="Height of the story's walls above", words=NOT_YET)
     regular_in_plan = YesNoField(label="Regular in plan")
+    regular_in_height = YesNoField(label="Regular in height")
 
     roof_psf = number("Roof (psf)")
     floor_psf = number("Floor (psf)")
     partitions_psf = number("Partitions (psf)")
     story_wall_psf = number("Walls of the story (psf)")
     braced_wall_psf = number("Braced walls (psf)")
+    flat_roof_snow_psf = number("Flat roof snow (psf)", help_text="None: 0.")
     weights_source = forms.CharField(max_length=300, required=False, label="Source of the weights")
 
+    s_s_g = number("S_S (g)", help_text="With S_1 and the site class, in place of S_DS and S_D1 (2021 code family).")
+    site_class = ObservedChoiceField(SiteClass.choices, label="Site class")
+    shear_wave_measured = YesNoField(label="Shear wave velocity was measured", help_text="Only site class B asks.")
     s_ds_g = number("S_DS (g)")
     s_d1_g = number("S_D1 (g)")
     s_1_g = number("S_1 (g)")
@@ -91,17 +106,19 @@ class HouseForm(PartedForm):
             "plan",
             "Plan and heights",
             ("floor_outline_ft", "roof_outline_ft", "braced_wall_height_in", "floor_depth_in", "story_wall_height_in",
-             "regular_in_plan"),
+             "regular_in_plan", "regular_in_height"),
         ),
         (
             "weights",
             "Weights",
-            ("roof_psf", "floor_psf", "partitions_psf", "story_wall_psf", "braced_wall_psf", "weights_source"),
+            ("roof_psf", "floor_psf", "partitions_psf", "story_wall_psf", "braced_wall_psf", "flat_roof_snow_psf",
+             "weights_source"),
         ),
         (
             "hazard",
             "Hazard",
-            ("s_ds_g", "s_d1_g", "s_1_g", "t_l_s", "seismic_design_category", "hazard_source", "hazard_date"),
+            ("s_s_g", "s_1_g", "site_class", "shear_wave_measured", "s_ds_g", "s_d1_g", "t_l_s",
+             "seismic_design_category", "hazard_source", "hazard_date"),
         ),
         (
             "found",
@@ -138,18 +155,50 @@ class PointWeightForm(forms.Form):
     x_ft = NumberField(label="x (ft)")
     y_ft = NumberField(label="y (ft)")
     weight_lb = NumberField(min_value=0.001, label="Weight (lb)")
+    by_level_lb = NumberListField(
+        required=False,
+        label="Of it at each level (lb)",
+        help_text="Lowest floor first, roof last; empty: all at the floor.",
+    )
 
 
 class StoryAboveForm(forms.Form):
     line_label = forms.CharField(max_length=20, label="Over wall line")
+    story = forms.CharField(max_length=40, required=False, label="Of the story", help_text="Empty: the first.")
     full_height_wall_ft = NumberField(min_value=0, label="Full-height sheathed wall (ft)")
+
+
+class UpperStoryForm(forms.Form):
+    position = forms.IntegerField(
+        min_value=1, label="Counted from below", widget=forms.TextInput(attrs={"inputmode": "numeric"})
+    )
+    label = forms.CharField(max_length=40, label="Name")
+    floor_outline_ft = OutlineField(label="Floor outline (ft)")
+    floor_depth_in = LengthField(label="Depth of its floor")
+    wall_height_in = LengthField(label="Height of its walls")
+    floor_psf = NumberField(min_value=0.001, label="Floor (psf)")
+    partitions_psf = NumberField(min_value=0, label="Partitions (psf)")
+    wall_psf = NumberField(min_value=0.001, label="Walls (psf)")
+
+
+class WeightPartForm(forms.Form):
+    use = forms.ChoiceField(choices=[("", "choose…"), *words(WeightUse)], label="Of")
+    name = forms.CharField(max_length=120, label="Layer, as the table names it")
+    weight_psf = NumberField(min_value=0.001, label="Weight (psf)")
+    note = forms.CharField(
+        max_length=200, required=False, label="Note", help_text="For a value of the company's own; empty: the table's."
+    )
 
 
 PointWeights = forms.formset_factory(PointWeightForm, extra=2, can_delete=True)
 StoryAbove = forms.formset_factory(StoryAboveForm, extra=2, can_delete=True)
+UpperStories = forms.formset_factory(UpperStoryForm, extra=1, can_delete=True)
+WeightParts = forms.formset_factory(WeightPartForm, extra=2, can_delete=True)
 ROWS = {
     "point_weights": ("Point weights", PointWeights),
     "story_above": ("Walls of the story above", StoryAbove),
+    "upper_stories": ("Stories above the first", UpperStories),
+    "weight_parts": ("What the weights are made of", WeightParts),
 }
 
 

@@ -19,6 +19,7 @@ from jobs.models import (
     Design,
     EngineerLicence,
     ExistingAnchor,
+    FoundSheathing,
     Job,
     Packet,
     Stage,
@@ -31,6 +32,7 @@ from jobs.services.stages import EDGES, reasons_against
 from jobs.services.stamps import currency
 from jobs.web.calculation import result_rows
 from jobs.web.criteria_form import sheet_rows
+from jobs.web.nailing_form import NailingForm
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +95,8 @@ def licences(user: User) -> list[EngineerLicence]:
     return list(EngineerLicence.objects.filter(user=user, expires_on__gte=timezone.localdate()))
 
 
-def page_of(job: Job, user: User) -> dict[str, Any]:
-    """Everything on the review page."""
+def page_of(job: Job, user: User, typed: Any = None) -> dict[str, Any]:
+    """Everything on the review page; `typed` is what a refused act was sent with."""
     sheet = CriteriaSheet.objects.filter(job=job).select_related("confirmed_by").first()
     design = job.designs.order_by("-revision").first()
     family = sheet.code_family if sheet else job.house.jurisdiction.code_family
@@ -113,11 +115,25 @@ def page_of(job: Job, user: User) -> dict[str, Any]:
         "anchors": ExistingAnchor.objects.filter(wall_line__house=job.house)
         .select_related("wall_line", "accepted_by")
         .order_by("wall_line__label", "at_in"),
+        "sheathing": FoundSheathing.objects.filter(wall_line__house=job.house)
+        .select_related("wall_line", "accepted_by")
+        .order_by("wall_line__label", "from_in"),
+        "nailing": nailing_forms(job, typed),
         "lines": WallLine.objects.filter(house=job.house).select_related("foundation_accepted_by").order_by("label"),
         "scope": scope_rows(job),
         **_packet_of(job),
         **(_design_of(design) if design else {}),
     }
+
+
+def nailing_forms(job: Job, typed: Any) -> list[dict[str, Any]]:
+    """Each wall line's nails on record, and the form to take the nailing of the code of the year built."""
+    rows = []
+    for line in WallLine.objects.filter(house=job.house).order_by("label"):
+        data = typed if typed and typed.get("nailing") == str(line.pk) else None
+        form = NailingForm(data, auto_id=f"nailing-{line.pk}-%s", label_suffix="")
+        rows.append({"line": line, "found": line.as_found_nailing.select_related("nail", "accepted_by"), "form": form})
+    return rows
 
 
 def scope_rows(job: Job) -> list[dict[str, Any]]:

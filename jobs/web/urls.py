@@ -53,6 +53,8 @@ engineer_pages = [
     path("review/<int:pk>/withdraw/", engineer.packet_withdraw, name="packet-withdraw"),
     path("tables/accept/", engineer.tables_accept, name="tables-accept"),
     path("anchors/<int:pk>/accept/", engineer.anchor_accept, name="anchor-accept"),
+    path("wall-lines/<int:pk>/nailing/", engineer.nailing_accept, name="nailing-accept"),
+    path("found-sheathing/<int:pk>/accept/", engineer.sheathing_accept, name="sheathing-accept"),
     path("wall-lines/<int:pk>/foundation/accept/", engineer.foundation_accept, name="foundation-accept"),
 ]
 installer_pages = [

@@ -9,12 +9,19 @@ from django import forms
 from django.forms import BaseFormSet
 
 from jobs.models import (
+    BARE,
     MEMBERS,
+    BottomEdge,
     Connector,
     ConnectorKind,
+    FloorEdge,
+    FoundationFace,
     FoundationMaterial,
     JoistDirection,
+    LineEnd,
+    Moisture,
     NailedLink,
+    PlateOf,
     SegmentKind,
     TopNailsReach,
     WallLine,
@@ -74,12 +81,19 @@ class WallLineForm(PartedForm):
     top_plate_count = PlateCountField(label="Top plates")
     lower_plate_in = LengthField(required=False, label="Lower plate, thickness", help_text="Empty: no such plate.")
     upper_plate_in = LengthField(required=False, label="Upper plate, thickness", help_text="Empty: no such plate.")
-    plate_width_in = observed_length("Top plates, width")
+    plate_width_in = observed_length("Upper plate, width")
+    lower_plate_width_in = LengthField(
+        required=False, label="Lower plate, width", help_text="Empty: as wide as the upper plate."
+    )
+    plate_tension_psi = ObservedField(NumberField(min_value=1), label="Plates, F_t (psi)")
     top_nails_reach = ObservedChoiceField(words(TopNailsReach), label="Panel's top nails can reach")
     plate_joints_observed = forms.BooleanField(
         required=False,
         label="The joints of the upper plate were looked for",
         help_text="Unticked: not observed. Ticked without joints below: it runs in one piece.",
+    )
+    lower_plate_joints_observed = forms.BooleanField(
+        required=False, label="The joints of the lower plate were looked for", help_text="Unticked: not observed."
     )
     stud_thickness_in = observed_length("Studs, thickness")
     stud_depth_in = observed_length("Studs, depth")
@@ -87,6 +101,8 @@ class WallLineForm(PartedForm):
         required=False, label="Stud centrelines", help_text="As measured from the zero end, parted by commas."
     )
     joists = ObservedChoiceField(words(JoistDirection), label="Joists run")
+    joist_spacing_in = observed_length("Joists, spacing")
+    floor_edge = ObservedChoiceField(words(FloorEdge), label="On the plates stands")
     rim_thickness_in = observed_length("Rim or end joist, thickness")
     rim_depth_in = observed_length("Rim or end joist, depth")
     rim_set_back_in = observed_length(
@@ -98,17 +114,21 @@ class WallLineForm(PartedForm):
     headroom_in = observed_length("Headroom under the plates")
     ceiling_finish = text("Ceiling finish in the way", help_text="Empty: nothing is in the way.")
     inside_finish = text("Inside finish")
+    outside_finish = observed_text("Outside finish", help_text=f"“{BARE}” where the framing is bare.")
+    moisture = ObservedChoiceField(words(Moisture), label="Wood in service", help_text="Dry is 19 % or less.")
 
     sill_thickness_in = observed_length("Sill, thickness")
     sill_width_in = observed_length("Sill, width")
     sill_edge_in = observed_length("Sill's outer face to concrete edge", positive=False)
     sill_gap = text("Gap or shims under the sill", help_text="Empty: none seen.")
+    sill_gap_in = observed_length("Greatest gap or shim under the sill", positive=False, help_text="None: 0 in.")
     sill_bearing_psi = ObservedField(NumberField(min_value=1), label="Sill, F_c perpendicular (psi)")
     sill_treated = YesNoField(label="Sill is treated")
 
     foundation_material = ObservedChoiceField(words(FoundationMaterial), label="Material")
     foundation_continuous = YesNoField(label="Continuous under the line")
     foundation_condition = observed_text("Condition", 200)
+    foundation_face = ObservedChoiceField(words(FoundationFace), label="Face that one can reach")
     crack_width_in = observed_length("Widest crack", positive=False)
     section_loss_percent = ObservedField(NumberField(min_value=0, max_value=100), label="Section loss (%)")
     concrete_psi = ObservedField(NumberField(min_value=1), label="Concrete strength (psi)")
@@ -125,24 +145,28 @@ class WallLineForm(PartedForm):
             "plates",
             "Top plates and studs",
             ("top_plate_count", "top_nails_reach", "lower_plate_in", "upper_plate_in", "plate_width_in",
-             "stud_thickness_in", "stud_depth_in", "plate_joints_observed", "stud_centrelines_in"),
+             "lower_plate_width_in", "plate_tension_psi",
+             "stud_thickness_in", "stud_depth_in", "plate_joints_observed", "lower_plate_joints_observed",
+             "stud_centrelines_in"),
         ),
         (
             "floor",
             "Floor above",
-            ("joists", "link_0_floor_sheathing", "rim_thickness_in", "rim_depth_in", "rim_set_back_in",
-             "jig_bears_on", "headroom_in", "ceiling_finish", "inside_finish"),
+            ("joists", "joist_spacing_in", "floor_edge", "link_0_floor_sheathing", "rim_thickness_in",
+             "rim_depth_in", "rim_set_back_in",
+             "jig_bears_on", "headroom_in", "ceiling_finish", "inside_finish", "outside_finish", "moisture"),
         ),
         (
             "sill",
             "Sill",
-            ("sill_thickness_in", "sill_width_in", "sill_edge_in", "sill_gap", "sill_bearing_psi", "sill_treated"),
+            ("sill_thickness_in", "sill_width_in", "sill_edge_in", "sill_gap", "sill_gap_in", "sill_bearing_psi",
+             "sill_treated"),
         ),
         (
             "foundation",
             "Foundation",
-            ("foundation_material", "foundation_continuous", "foundation_condition", "crack_width_in",
-             "section_loss_percent", "concrete_psi", "concrete_basis"),
+            ("foundation_material", "foundation_continuous", "foundation_condition", "foundation_face",
+             "crack_width_in", "section_loss_percent", "concrete_psi", "concrete_basis"),
         ),
         ("way", "In the way", ("obstructions", "utilities", "notes")),
     )  # fmt: skip
@@ -186,10 +210,11 @@ class StretchForm(forms.Form):
 class SegmentForm(StretchForm):
     kind = forms.ChoiceField(choices=[("", "choose…"), *words(SegmentKind)])
     stud_height_in = LengthField(positive=False, label="Stud height")
+    far_stud_height_in = LengthField(required=False, label="At its far end", help_text="Only where it slopes.")
     ground_slope = ObservedField(NumberField(min_value=0), label="Ground slope (rise over run)")
     floor_level = forms.CharField(max_length=40, required=False, label="Floor level")
 
-    field_order = ("kind", "from_in", "to_in", "stud_height_in", "ground_slope", "floor_level")
+    field_order = ("kind", "from_in", "to_in", "stud_height_in", "far_stud_height_in", "ground_slope", "floor_level")
 
 
 class OpeningForm(StretchForm):
@@ -197,6 +222,7 @@ class OpeningForm(StretchForm):
 
 
 class PlateJointForm(forms.Form):
+    plate = forms.ChoiceField(choices=[("", "choose…"), *words(PlateOf)], label="Plate")
     at_in = LengthField(positive=False, label="At")
 
 
@@ -207,6 +233,8 @@ class ExistingAnchorForm(forms.Form):
     edge_in = ObservedField(LengthField(positive=False), label="To edge")
     end_in = ObservedField(LengthField(positive=False), label="To sill's end")
     washer = forms.CharField(max_length=60, required=False, label="Washer")
+    washer_in = ObservedField(LengthField(positive=False), label="Its side")
+    washer_thickness_in = ObservedField(LengthField(positive=False), label="Thickness")
     seen = forms.BooleanField(required=False, label="Seen")
     wrench_tested = forms.BooleanField(required=False, label="Wrench")
     photographed = forms.BooleanField(required=False, label="Photo")
@@ -221,6 +249,29 @@ class AsFoundNailingForm(forms.Form):
         coerce=lambda chosen: chosen == "yes",
         label="Driven as",
     )
+
+
+class FoundSheathingForm(StretchForm):
+    material = forms.CharField(max_length=120, label="Material")
+    bottom_edge = ObservedChoiceField(words(BottomEdge), label="Lower edge")
+    allowable_plf = NumberField(
+        required=False, min_value=0.1, label="Own value (plf)", help_text="Only where the table has none."
+    )
+    source = forms.CharField(max_length=200, required=False, label="Source of the own value")
+
+    field_order = ("material", "from_in", "to_in", "bottom_edge", "allowable_plf", "source")
+
+
+class StrutForm(forms.Form):
+    end = forms.ChoiceField(choices=[("", "choose…"), *words(LineEnd)], label="Beyond the end")
+    length_in = LengthField(label="Length")
+    thickness_in = LengthField(label="Thickness")
+    depth_in = LengthField(label="Depth")
+    tension_psi = NumberField(min_value=1, label="F_t (psi)")
+    basis = forms.CharField(max_length=200, label="How that is known")
+    lap_in = ObservedField(LengthField(), label="Laps the plates by")
+    species = forms.CharField(max_length=60, required=False, label="Species", help_text="Empty: not observed.")
+    specific_gravity = NumberField(required=False, min_value=0.01, max_value=1.5, label="Specific gravity")
 
 
 class DeadLoadForm(forms.Form):
@@ -242,11 +293,15 @@ ROWS = (
     Rows("segments", "Segments", "Stretches of one kind and height, end to end from the zero end.", SegmentForm),
     Rows("panels", "Panels", "Where shear panels stand or may stand.", StretchForm),
     Rows("sill_pieces", "Sill pieces", "Each piece of the sill, from joint to joint.", StretchForm),
-    Rows("plate_joints", "Joints of the upper plate", "Those that somebody saw.", PlateJointForm),
+    Rows("plate_joints", "Joints of the top plates", "Those that somebody saw.", PlateJointForm),
+    Rows("unseen_plates", "Plates unseen", "Stretches where nobody could see whether a plate is jointed.", StretchForm),
+    Rows("struts", "Struts", "Members in line with the wall that bring the floor's shear to it.", StrutForm),
     Rows("existing_anchors", "Existing anchors", "One row a bolt. None counts until the engineer accepts it.",
          ExistingAnchorForm),
     Rows("openings", "Openings", "Vents, doors, windows.", OpeningForm),
     Rows("as_found_nailing", "Nails as found", "Existing nails that make link 1 or 2 today.", AsFoundNailingForm),
+    Rows("found_sheathing", "Sheathing as found",
+         "What covers the wall today. None counts until the engineer accepts it.", FoundSheathingForm),
     Rows("dead_loads", "Dead load on this wall", "Only load that the survey shows here resists overturning.",
          DeadLoadForm),
 )  # fmt: skip

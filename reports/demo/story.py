@@ -202,7 +202,6 @@ def _write_templates(people: People) -> None:
             redundancy=None,
             load_duration=1.6,
             maximum_connector_spacing_in=72.0,
-            links_1_and_3="story shear",
             accepts_r_for_panels=True,
             link_0_accepted=True,
             remaining_deficiencies=(

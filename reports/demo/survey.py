@@ -59,10 +59,12 @@ def load_house(name: str, *, by: User, today: date) -> Survey:
         seen_version=house.version,
         changes={},
         by=by,
-        point_weights=data["point_weights"],
-        story_above=[
-            {"line_label": label, "full_height_wall_ft": length} for label, length in data["story_above"].items()
-        ],
+        children={
+            "point_weights": data["point_weights"],
+            "story_above": [
+                {"line_label": label, "full_height_wall_ft": length} for label, length in data["story_above"].items()
+            ],
+        },
     )
     accepted = {}
     for row in data["wall_lines"]:

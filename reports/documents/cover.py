@@ -175,7 +175,7 @@ def code_basis(snapshot: dict[str, Any]) -> list[list[str]]:
         ["Legal basis", criteria["legal_basis"]],
         ["Force level", level],
         ["Method", criteria["method"] or "allowable stress design"],
-        ["Links 1 and 3 checked for", criteria["links_1_and_3"] or "story shear"],
+        ["Links 1 and 3 checked for", "diaphragm force F_px" if criteria["diaphragm_force_governs"] else "story shear"],
     ]
     if snapshot["job"]["permit_applied_on"]:
         rows.append(["Permit applied for", figures.day(snapshot["job"]["permit_applied_on"])])

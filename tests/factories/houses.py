@@ -70,6 +70,7 @@ class HouseFactory(Factory):
     partitions_psf = 10.0
     story_wall_psf = 15.0
     braced_wall_psf = 15.0
+    flat_roof_snow_psf = 0.0
     weights_source = "invented for tests"
     s_ds_g = 1.0
     s_d1_g = 0.6
@@ -185,3 +186,13 @@ class ExistingAnchorFactory(Factory):
     at_in = 24.0
     diameter_in = 0.5
     seen = True
+
+
+class FoundSheathingFactory(Factory):
+    class Meta:
+        model = models.FoundSheathing
+
+    wall_line = factory.SubFactory(WallLineFactory)
+    material = "stucco"
+    from_in = 0.0
+    to_in = 240.0

@@ -42,7 +42,6 @@ class CriteriaSheetFactory(Factory):
     redundancy = None
     load_duration = 1.6
     maximum_connector_spacing_in = 72.0
-    links_1_and_3 = "story shear"
     confirmed_on = factory.LazyAttribute(lambda sheet: timezone.localdate() if sheet.confirmed_by else None)
     confirmed_licence = factory.LazyAttribute(lambda sheet: "Civil engineer CA demo" if sheet.confirmed_by else "")
     confirmed_by = None

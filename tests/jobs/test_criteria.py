@@ -50,7 +50,7 @@ TEMPLATE = {
     "importance": 1.0,
     "load_duration": 1.6,
     "maximum_connector_spacing_in": 72.0,
-    "links_1_and_3": "story shear",
+    "diaphragm_force_governs": False,
 }
 
 

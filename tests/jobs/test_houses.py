@@ -148,7 +148,7 @@ def test_a_stale_edit_is_refused_and_changes_nothing(estimator):
             house_id=house.pk,
             seen_version=1,
             changes={"roof_psf": 12.0},
-            point_weights=[{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": 900}],
+            children={"point_weights": [{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": 900}]},
             by=estimator,
         )
     house.refresh_from_db()
@@ -169,8 +169,10 @@ def test_point_weights_and_walls_above_are_replaced_as_a_whole(estimator):
         seen_version=1,
         changes={},
         by=estimator,
-        point_weights=[{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": 900}],
-        story_above=[{"line_label": "A", "full_height_wall_ft": 12}],
+        children={
+            "point_weights": [{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": 900}],
+            "story_above": [{"line_label": "A", "full_height_wall_ft": 12}],
+        },
     )
     assert house.point_weights.get().label == "chimney"
     assert house.story_above.get().full_height_wall_ft == 12
@@ -186,7 +188,7 @@ def test_one_wrong_row_leaves_everything_as_it_was(estimator):
             seen_version=1,
             changes={"roof_psf": 9.0},
             by=estimator,
-            point_weights=[{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": -900}],
+            children={"point_weights": [{"label": "chimney", "x_ft": 1, "y_ft": 1, "weight_lb": -900}]},
         )
     assert (House.objects.get(pk=house.pk).version, house.point_weights.get().label) == (1, "old")
 

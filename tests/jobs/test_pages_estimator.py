@@ -217,7 +217,13 @@ def test_a_new_wall_line_with_rows(estimator):
         "segments-0-from_in": '0"', "segments-0-to_in": "20'", "segments-0-stud_height_in": "2'-7 1/2\"",
         "segments-0-ground_slope_1": "on", "existing_anchors-0-at_in": "2'", "existing_anchors-0-diameter_in": '1/2"',
         "existing_anchors-0-embedment_in_1": "on", "existing_anchors-0-edge_in_0": '1 3/4"',
-        "existing_anchors-0-end_in_1": "on", "existing_anchors-0-seen": "on",
+        "existing_anchors-0-end_in_1": "on", "existing_anchors-0-seen": "on", "existing_anchors-0-washer_in_1": "on",
+        "existing_anchors-0-washer_thickness_in_1": "on", "plate_joints-0-plate": "lower", "plate_joints-0-at_in": "9'",
+        "found_sheathing-0-material": "stucco", "found_sheathing-0-from_in": '0"', "found_sheathing-0-to_in": "20'",
+        "found_sheathing-0-bottom_edge": "stops above the sill", "unseen_plates-0-from_in": "3'",
+        "unseen_plates-0-to_in": "4'", "struts-0-end": "far", "struts-0-length_in": "6'", "struts-0-depth_in": '5 1/2"',
+        "struts-0-thickness_in": '1 1/2"', "struts-0-tension_psi": "575", "struts-0-basis": "grade mark read",
+        "struts-0-lap_in_1": "on",
     }  # fmt: skip
     assert estimator.post(address, sent).status_code == 302
     made = WallLine.objects.get()
@@ -227,6 +233,9 @@ def test_a_new_wall_line_with_rows(estimator):
     }  # fmt: skip
     anchor = made.existing_anchors.get()
     assert (anchor.diameter_in, anchor.embedment_in, anchor.edge_in, anchor.seen) == (0.5, None, 1.75, True)
+    assert made.found_sheathing.get().bottom_edge == "stops above the sill"
+    assert [(joint.plate, joint.at_in) for joint in made.plate_joints.all()] == [("lower", 108.0)]
+    assert (made.unseen_plates.get().to_in, made.struts.get().length_in) == (48.0, 72.0)
 
 
 def test_an_ambiguous_length_is_refused_at_its_field_and_nothing_is_lost(estimator, line):
@@ -235,7 +244,7 @@ def test_an_ambiguous_length_is_refused_at_its_field_and_nothing_is_lost(estimat
     response = estimator.post(address, sent)
     page = text(response)
     assert response.status_code == 400
-    assert '<a href="#id_plate_width_in_0">Top plates, width</a>' in page
+    assert '<a href="#id_plate_width_in_0">Upper plate, width</a>' in page
     assert 'value="3 5"' in page
     assert "seen from the hatch</textarea>" in page
 

@@ -17,8 +17,10 @@ from tests.factories import (
     DesignFactory,
     EngineerLicenceFactory,
     ExistingAnchorFactory,
+    FoundSheathingFactory,
     JobFactory,
     JurisdictionFactory,
+    NailFactory,
     PacketFactory,
     UserFactory,
     WallLineFactory,
@@ -157,7 +159,10 @@ def test_every_number_can_be_changed_and_confirmed_in_one_act(job, sheet):
         "redundancy": "1.3",
         "load_duration": "1.6",
         "maximum_connector_spacing_in": "4'-6\"",
-        "links_1_and_3": "diaphragm force",
+        "risk_category": "II",
+        "system": "bearing wall, wood structural panels",
+        "diaphragm": "flexible",
+        "diaphragm_force_governs": "on",
     }
     confirm(engineer_of(job), sheet, **changes)
     sheet.refresh_from_db()
@@ -247,6 +252,32 @@ def test_an_anchor_is_accepted_with_a_reason_and_not_without(job):
     client.post(url, {"job": job.pk, "version": 1, "reason": "hook seen, nut tight"})
     anchor.refresh_from_db()
     assert (anchor.accepted, anchor.reason) == (True, "hook seen, nut tight")
+
+
+def test_found_sheathing_is_accepted_with_a_reason_and_not_without(job):
+    sheathing = FoundSheathingFactory(wall_line=WallLineFactory(house=job.house))
+    client, url = engineer_of(job), reverse("sheathing-accept", args=[sheathing.pk])
+    refused = client.post(url, {"job": job.pk, "version": 1, "reason": " "})
+    assert refused.status_code == 409
+    assert "Give the reason" in refused.content.decode()
+    client.post(url, {"job": job.pk, "version": 1, "reason": "edge seen on the sill"})
+    sheathing.refresh_from_db()
+    assert (sheathing.accepted, sheathing.reason) == (True, "edge seen on the sill")
+
+
+def test_nailing_of_the_year_built_is_taken_once_by_edition_and_reason(job):
+    line, nail = WallLineFactory(house=job.house), NailFactory()
+    client, url = engineer_of(job), reverse("nailing-accept", args=[line.pk])
+    sent = {"job": job.pk, "nailing": line.pk, "link": "1", "nail": nail.pk, "spacing_in": "16 in", "toenail": "yes"}
+    refused = client.post(url, sent | {"edition": "1937 code", "reason": ""})
+    assert refused.status_code == 409
+    assert "Give the reason for taking this nailing." in refused.content.decode()
+    assert 'value="1937 code"' in refused.content.decode()
+    whole = sent | {"edition": "1937 code", "reason": "ceiling closed, no sign of change"}
+    assert client.post(url, whole).status_code == 302
+    taken = line.as_found_nailing.get()
+    assert (taken.edition, taken.accepted_by, taken.spacing_in) == ("1937 code", job.assigned_engineer, 16.0)
+    assert "on record already" in client.post(url, whole).content.decode()
 
 
 def test_a_foundation_is_accepted_with_a_reason(job):

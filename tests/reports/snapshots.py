@@ -242,7 +242,7 @@ def snapshot(
         "criteria": {
             "code_family": "2021", "legal_basis": legal_basis, "force_level": "full",
             "force_factor": 1.0, "response_modification": 6.5, "importance": 1.0, "redundancy": None,
-            "load_duration": 1.6, "maximum_connector_spacing_in": 72.0, "links_1_and_3": "story shear",
+            "load_duration": 1.6, "maximum_connector_spacing_in": 72.0, "diaphragm_force_governs": False,
             "accepts_r_for_panels": True, "link_0_accepted": True, "method": "equivalent lateral force",
             "notes": "", "remaining_deficiencies": remaining, "quantity_study": quantity_study,
         } | (dict.fromkeys(confirmed) if quantity_study else confirmed),

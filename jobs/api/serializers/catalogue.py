@@ -11,7 +11,9 @@ from jobs.models import Connector
 
 
 class ConnectorSerializer(VersionedSerializer):
-    species = serializers.ListField(child=serializers.CharField(), required=False, help_text="empty: not into wood")
+    species = serializers.ListField(
+        child=serializers.CharField(), required=False, help_text='["any"]: every wood; empty: not into wood'
+    )
 
     class Meta:
         model = Connector

@@ -8,19 +8,23 @@ from rest_framework import serializers
 
 from jobs.api.serializers.base import StrictModelSerializer, VersionedSerializer
 from jobs.api.serializers.wall_lines import WallLineSerializer
-from jobs.models import SCOPE_ITEMS, House, PointWeight, StoryAboveWall
+from jobs.models import SCOPE_ITEMS, House, PointWeight, StoryAboveWall, UpperStory, WeightPart
 
 
 class PointWeightSerializer(StrictModelSerializer):
+    by_level_lb = serializers.ListField(
+        child=serializers.FloatField(min_value=0), required=False, help_text="Lowest floor first, roof last."
+    )
+
     class Meta:
         model = PointWeight
-        fields = ["label", "x_ft", "y_ft", "weight_lb"]
+        fields = ["label", "x_ft", "y_ft", "weight_lb", "by_level_lb"]
 
 
 class StoryAboveWallSerializer(StrictModelSerializer):
     class Meta:
         model = StoryAboveWall
-        fields = ["line_label", "full_height_wall_ft"]
+        fields = ["line_label", "story", "full_height_wall_ft"]
 
 
 class OutlineField(serializers.ListField):
@@ -29,6 +33,21 @@ class OutlineField(serializers.ListField):
     def __init__(self, **kwargs: object) -> None:
         point = serializers.ListField(child=serializers.FloatField(), min_length=2, max_length=2)
         super().__init__(child=point, **kwargs)
+
+
+class UpperStorySerializer(StrictModelSerializer):
+    floor_outline_ft = OutlineField()
+
+    class Meta:
+        model = UpperStory
+        fields = ["position", "label", "floor_outline_ft", "floor_depth_in", "wall_height_in", "floor_psf",
+                  "partitions_psf", "wall_psf"]  # fmt: skip
+
+
+class WeightPartSerializer(StrictModelSerializer):
+    class Meta:
+        model = WeightPart
+        fields = ["use", "name", "weight_psf", "note"]
 
 
 class ScopeAnswerSerializer(serializers.Serializer):
@@ -60,6 +79,8 @@ class HouseSerializer(VersionedSerializer):
     scope_screen = ScopeScreenField(required=False)
     point_weights = PointWeightSerializer(many=True, required=False)
     story_above = StoryAboveWallSerializer(many=True, required=False)
+    upper_stories = UpperStorySerializer(many=True, required=False)
+    weight_parts = WeightPartSerializer(many=True, required=False)
 
     class Meta:
         model = House

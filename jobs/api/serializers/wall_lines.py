@@ -11,11 +11,14 @@ from jobs.models import (
     AsFoundNailing,
     DeadLoad,
     ExistingAnchor,
+    FoundSheathing,
     Opening,
     Panel,
     PlateJoint,
     Segment,
     SillPiece,
+    Strut,
+    UnseenPlate,
     WallLine,
 )
 
@@ -23,7 +26,7 @@ from jobs.models import (
 class SegmentSerializer(StrictModelSerializer):
     class Meta:
         model = Segment
-        fields = ["kind", "from_in", "to_in", "stud_height_in", "ground_slope", "floor_level"]
+        fields = ["kind", "from_in", "to_in", "stud_height_in", "far_stud_height_in", "ground_slope", "floor_level"]
 
 
 class PanelSerializer(StrictModelSerializer):
@@ -41,7 +44,7 @@ class SillPieceSerializer(StrictModelSerializer):
 class PlateJointSerializer(StrictModelSerializer):
     class Meta:
         model = PlateJoint
-        fields = ["at_in"]
+        fields = ["plate", "at_in"]
 
 
 class ExistingAnchorSerializer(StrictModelSerializer):
@@ -57,6 +60,8 @@ class ExistingAnchorSerializer(StrictModelSerializer):
             "edge_in",
             "end_in",
             "washer",
+            "washer_in",
+            "washer_thickness_in",
             "seen",
             "wrench_tested",
             "photographed",
@@ -77,7 +82,31 @@ class OpeningSerializer(StrictModelSerializer):
 class AsFoundNailingSerializer(StrictModelSerializer):
     class Meta:
         model = AsFoundNailing
-        fields = ["link", "nail", "spacing_in", "toenail"]
+        fields = ["link", "nail", "spacing_in", "toenail", "edition", "accepted_by", "reason"]
+        read_only_fields = ["edition", "accepted_by", "reason"]
+
+
+class FoundSheathingSerializer(StrictModelSerializer):
+    """What covers the wall; `accepted` is the engineer's word and has its own page."""
+
+    class Meta:
+        model = FoundSheathing
+        fields = ["id", "material", "from_in", "to_in", "bottom_edge", "allowable_plf", "source", "accepted",
+                  "accepted_by", "reason", "version"]  # fmt: skip
+        read_only_fields = ["id", "accepted", "accepted_by", "reason", "version"]
+
+
+class UnseenPlateSerializer(StrictModelSerializer):
+    class Meta:
+        model = UnseenPlate
+        fields = ["from_in", "to_in"]
+
+
+class StrutSerializer(StrictModelSerializer):
+    class Meta:
+        model = Strut
+        fields = ["end", "length_in", "thickness_in", "depth_in", "tension_psi", "basis", "lap_in", "species",
+                  "specific_gravity"]  # fmt: skip
 
 
 class DeadLoadSerializer(StrictModelSerializer):
@@ -101,6 +130,9 @@ class WallLineSerializer(VersionedSerializer):
     openings = OpeningSerializer(many=True, required=False)
     as_found_nailing = AsFoundNailingSerializer(many=True, required=False)
     dead_loads = DeadLoadSerializer(many=True, required=False)
+    found_sheathing = FoundSheathingSerializer(many=True, required=False)
+    unseen_plates = UnseenPlateSerializer(many=True, required=False)
+    struts = StrutSerializer(many=True, required=False)
     stud_centrelines_in = serializers.ListField(child=serializers.FloatField(min_value=0), required=False)
 
     class Meta:

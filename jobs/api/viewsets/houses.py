@@ -12,13 +12,11 @@ from jobs.api.viewsets.base import CreatableViewSet
 from jobs.models import House, WallLine
 from jobs.services import houses, wall_lines
 
-HOUSE_ROWS = ("point_weights", "story_above")
-
 
 class HouseViewSet(CreatableViewSet):
     """Houses as surveyed; one house comes with its wall lines."""
 
-    queryset = House.objects.prefetch_related("point_weights", "story_above")
+    queryset = House.objects.prefetch_related(*houses.CHILDREN)
     serializer_class = HouseSerializer
     detail_serializer_class = HouseDetailSerializer
     needs = {"list": "house.view", "retrieve": "house.view", "create": "house.edit", "partial_update": "house.edit"}
@@ -32,11 +30,13 @@ class HouseViewSet(CreatableViewSet):
     }
 
     def edit(self, row: House, *, seen_version: int, changes: dict[str, Any]) -> None:
-        rows = {name: changes.pop(name) for name in HOUSE_ROWS if name in changes}
-        houses.edit_house(house_id=row.pk, seen_version=seen_version, changes=changes, by=self.request.user, **rows)
+        children = {name: changes.pop(name) for name in houses.CHILDREN if name in changes}
+        houses.edit_house(
+            house_id=row.pk, seen_version=seen_version, changes=changes, children=children, by=self.request.user
+        )
 
     def write(self, facts: dict[str, Any]) -> House:
-        rows = {name: facts.pop(name) for name in HOUSE_ROWS if name in facts}
+        rows = {name: facts.pop(name) for name in houses.CHILDREN if name in facts}
         with transaction.atomic():
             house = houses.create_house(
                 by=self.request.user,
