@@ -13,6 +13,7 @@ from pydantic import ConfigDict, TypeAdapter, ValidationError, with_config
 
 from engineering import as_built_inputs, as_built_results, inputs, results, schedule, single_inputs, sources
 from engineering.errors import OutOfRange
+from engineering.results import Step
 from engineering.units import unit_of
 
 T = TypeVar("T")
@@ -102,6 +103,8 @@ def _dumps(value: object, *, as_float: bool) -> Json:
         return float(value) + 0.0
     if value is None or isinstance(value, str | int):
         return value
+    if isinstance(value, Step):
+        return {name: _dumps(member, as_float=False) for name, member in zip(Step._fields, value, strict=True)}
     if isinstance(value, list | tuple):
         return [_dumps(item, as_float=as_float) for item in value]
     if isinstance(value, dict):

@@ -14,8 +14,6 @@ __all__ = ["assess", "check_chain", "propose_schedule"]
 
 def assess(inputs: HouseInputs) -> HouseResult:
     """The proposed schedule and its check: `check_chain(inputs, propose_schedule(inputs))`."""
-    demand = house_demand(demand_inputs(inputs))
-    schedule = proposed(contexts(inputs, demand, ConnectorValues(inputs)))
-    # Values of its own, so that the result lists the connectors of the check alone, as `check_chain` does.
-    values = ConnectorValues(inputs)
-    return checked(inputs, demand, contexts(inputs, demand, values), values, schedule)
+    demand, values = house_demand(demand_inputs(inputs)), ConnectorValues(inputs)
+    lines = contexts(inputs, demand, values)
+    return checked(inputs, demand, lines, values, proposed(lines))

@@ -10,14 +10,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
+from typing import NamedTuple
 
 from engineering.errors import OutOfRange
 
 STEP_IN = 0.25  # what a tape and a pencil hold
 
 
-@dataclass(frozen=True, slots=True)
-class Keep:
+class Keep(NamedTuple):
     """A place to stay clear of: nearer than `clear_in` to the stretch is out. `rule` names it in a refusal."""
 
     from_in: float

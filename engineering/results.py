@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from engineering.schedule import Schedule
 from engineering.sources import Source
@@ -12,11 +12,10 @@ Status = Literal["ok", "over", "open", "not observed", "recorded", "not in the c
 Scalar = float | int | str | bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class Step(NamedTuple):
     """One printed line of a calculation: symbol = expression = numbers = value unit, source.
 
-    `key` names the step within its check (stable, snake_case), for tests and links; `inputs` are the substituted
+    A house has thousands: a named tuple is made in a third of a dataclass's time. `key` names the step within its check (stable, snake_case), for tests and links; `inputs` are the substituted
     values by printed symbol.
     """
 

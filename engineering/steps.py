@@ -8,4 +8,4 @@ from engineering.sources import Source
 
 def step(key: str, symbol: str, expression: str, value: Scalar, unit: str, source: Source, /, **inputs: Scalar) -> Step:
     """A Step: `symbol` = `expression` with `inputs` = `value` `unit`, by `source`. Nothing is rounded."""
-    return Step(key=key, symbol=symbol, expression=expression, inputs=inputs, value=value, unit=unit, source=source)
+    return Step(key, symbol, expression, inputs, value, unit, source)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 
 from engineering import panel_deflection, panel_joints, panel_pieces
 from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
@@ -260,7 +259,7 @@ def _line_steps(context: LineContext, shared: tuple[Panel, ...]) -> list[Step]:
         at = f"at {spacing_in} in"
         needed_ft = demand_lb / allow_plf
         steps += [
-            replace(table[-1], key=f"v_allow_{spacing_in}in_plf", symbol=f"v_allow {at}"),
+            table[-1]._replace(key=f"v_allow_{spacing_in}in_plf", symbol=f"v_allow {at}"),
             step(f"required_length_{spacing_in}in_ft", f"Σb needed {at}", "V/v_allow", needed_ft, "ft", UNIT_SHEAR,
                  V=demand_lb, v_allow=allow_plf),
         ]  # fmt: skip

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engineering import capacity, exchange
+from engineering.as_built_inputs import AsBuiltInputs
 from engineering.errors import OutOfRange
 from engineering.fasteners import single_shear
 from engineering.house import assess
@@ -207,7 +208,7 @@ def test_canonical_text_does_not_depend_on_order(record):
 
 # --- schema ---------------------------------------------------------------------------------------------------------
 @pytest.mark.parametrize(
-    "kind", [DowelInputs, WithdrawalInputs, PanelInputs, ThroughPlateInputs, HouseInputs, HouseResult]
+    "kind", [DowelInputs, WithdrawalInputs, PanelInputs, ThroughPlateInputs, HouseInputs, AsBuiltInputs]
 )
 def test_every_number_in_a_schema_has_its_unit(kind):
     schema = exchange.schema(kind)
