@@ -74,6 +74,14 @@ def dumps(value: object) -> Json:
     return _dumps(value, as_float=False)
 
 
+def essential(value: object) -> Json:
+    """As `dumps`, without the fields that stand at their class's default.
+
+    For hashes that must outlive the program's version: a new optional field, left at its neutral default, changes none.
+    """
+    return _dumps(value, as_float=False, defaults=False)
+
+
 def canonical(value: object) -> str:
     """One text for one value: sorted keys, no blanks, no NaN, no −0.0. The text is what is stored and hashed."""
     return json.dumps(dumps(value), sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
@@ -96,7 +104,7 @@ def _adapter(kind: type[Any]) -> TypeAdapter[Any]:
     return _ADAPTERS[kind]
 
 
-def _dumps(value: object, *, as_float: bool) -> Json:
+def _dumps(value: object, *, as_float: bool, defaults: bool = True) -> Json:
     if isinstance(value, float) or (as_float and isinstance(value, int) and not isinstance(value, bool)):
         if not isfinite(value):
             raise OutOfRange(WHOLE, value, "must be a finite number")
@@ -106,14 +114,15 @@ def _dumps(value: object, *, as_float: bool) -> Json:
     if isinstance(value, Step):
         return {name: _dumps(member, as_float=False) for name, member in zip(Step._fields, value, strict=True)}
     if isinstance(value, list | tuple):
-        return [_dumps(item, as_float=as_float) for item in value]
+        return [_dumps(item, as_float=as_float, defaults=defaults) for item in value]
     if isinstance(value, dict):
-        return {str(key): _dumps(item, as_float=False) for key, item in value.items()}
+        return {str(key): _dumps(item, as_float=False, defaults=defaults) for key, item in value.items()}
     if dataclasses.is_dataclass(value):
         floats = _float_fields(type(value))
         return {
-            field.name: _dumps(getattr(value, field.name), as_float=field.name in floats)
+            field.name: _dumps(getattr(value, field.name), as_float=field.name in floats, defaults=defaults)
             for field in dataclasses.fields(value)
+            if defaults or getattr(value, field.name) != field.default
         }
     raise TypeError(f"{type(value).__name__} has no JSON form")
 

@@ -69,7 +69,7 @@ def snapshot(job: Job, *, on: datetime.date) -> tuple[str, str, HouseResult]:
 
 
 def _inputs_sha256(job: Job, made_from: inputs.HouseInputs, sheet: CriteriaSheet) -> str:
-    design_inputs = exchange.dumps(made_from)
+    design_inputs = exchange.essential(made_from)
     del design_inputs["catalogue"], design_inputs["calculation_date"]
     text = exchange.canonical(
         {

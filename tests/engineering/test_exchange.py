@@ -1,6 +1,7 @@
 """The JSON boundary and the questions asked through it."""
 
 import json
+from dataclasses import replace
 from math import inf, nan
 
 import pytest
@@ -204,6 +205,15 @@ def test_canonical_text_does_not_depend_on_order(record):
     turned = dict(reversed(record.items()))
     assert exchange.canonical(record) == exchange.canonical(turned)
     assert exchange.canonical(json.loads(exchange.canonical(record))) == exchange.canonical(record)
+
+
+def test_what_stands_at_its_default_is_not_essential():
+    given = house_inputs()
+    flat = exchange.essential(given.criteria)
+    assert "s_ds_cap" not in flat
+    assert flat["force_factor"] == given.criteria.force_factor
+    assert exchange.essential(replace(given.criteria, s_ds_cap=True))["s_ds_cap"] is True
+    assert "scope" not in exchange.essential(given)
 
 
 # --- schema ---------------------------------------------------------------------------------------------------------
