@@ -54,8 +54,10 @@ class ConnectorValues:
         found = []
         for asked, check in self._checks.items():
             if kept := [pair for pair in self._asked_for[asked] if pair[1] == "" or pair in pairs]:
-                found.append((min(order.get(key, len(order)) for _, key in kept), check.name, check.capacity, check))
-        return tuple(check for *_, check in sorted(found, key=lambda one: one[:3]))
+                first = min(kept)
+                tie = "" if first[1] else repr(asked)  # bolts of one value may differ in their embedment
+                found.append((order.get(first[1], len(order)), check.name, check.capacity, first, tie, check))
+        return tuple(check for *_, check in sorted(found, key=lambda one: one[:5]))
 
     def connector(self, key: str) -> Connector:
         """The catalogue entry of this key; OutOfRange when there is none."""
