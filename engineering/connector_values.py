@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Literal, TypeVar, cast
 
@@ -43,21 +43,11 @@ class ConnectorValues:
         self.connectors.update({lag.key: lag for lag in catalogue.lags})
         self.connectors.update({connector.key: connector for connector in catalogue.evaluated})
         self._checks: dict[Hashable, Check] = {}
-        self._asked_for: dict[Hashable, set[tuple[str, str]]] = {}  # line and connector
+        self.asked: list[Hashable] = []  # in order, as often as it was asked
 
-    def used(self, pairs: Container[tuple[str, str]]) -> tuple[Check, ...]:
-        """Each value once that a line asked for, of the given pairs of line and connector; a bolt's always.
-
-        In the order of the catalogue: who asked first does not show.
-        """
-        order = {key: number for number, key in enumerate(("", *self.connectors))}
-        found = []
-        for asked, check in self._checks.items():
-            if kept := [pair for pair in self._asked_for[asked] if pair[1] == "" or pair in pairs]:
-                first = min(kept)
-                tie = "" if first[1] else repr(asked)  # bolts of one value may differ in their embedment
-                found.append((order.get(first[1], len(order)), check.name, check.capacity, first, tie, check))
-        return tuple(check for *_, check in sorted(found, key=lambda one: one[:5]))
+    def used(self) -> tuple[Check, ...]:
+        """Every value asked for since `asked` was last emptied, once, in the order of asking."""
+        return tuple(self._checks[asked] for asked in dict.fromkeys(self.asked))
 
     def connector(self, key: str) -> Connector:
         """The catalogue entry of this key; OutOfRange when there is none."""
@@ -155,8 +145,6 @@ class ConnectorValues:
         if framing.plates_in:
             main, main_in = framing.plates, framing.plates_in[-1]
         return self._once(
-            line,
-            nail.key,
             ("toenail", nail, framing.rim, main, main_in, wet := moisture(line)),
             lambda: fasteners.toenail(nail, framing.rim, main, main_in, load_duration=duration, moisture=wet),
         )
@@ -165,8 +153,6 @@ class ConnectorValues:
         """A lag screw from below through the top plates into the joist."""
         framing, duration = line.framing, self.inputs.criteria.load_duration
         return self._once(
-            line,
-            lag.key,
             ("lag", lag, framing.plates_in, framing.plates, framing.rim, wet := moisture(line)),
             lambda: fasteners.lag_through_plates(
                 lag, framing.plates_in, framing.plates, framing.rim, load_duration=duration, moisture=wet
@@ -179,8 +165,6 @@ class ConnectorValues:
         gap_in = 0.0 if framing.sill_gap_in == NOT_OBSERVED else framing.sill_gap_in
         embedment_in = min(embedment_in, fasteners.SILL_BOLT_EMBEDMENT_IN)
         return self._once(
-            line,
-            "",
             ("bolt", diameter_in, framing.sill, framing.sill_thickness_in, embedment_in, gap_in, wet := moisture(line)),
             lambda: fasteners.sill_bolt(
                 diameter_in,
@@ -220,7 +204,7 @@ class ConnectorValues:
             ]
             return checks[0]
 
-        return self._once(line, connector.key, ("evaluated", connector, use, wood, concrete_psi, wet), ask)
+        return self._once(("evaluated", connector, use, wood, concrete_psi, wet), ask)
 
     def through_plate(self, line: WallLine, screw: EvaluatedConnector) -> Check:
         """The set-up of a through-plate screw: value, jig, penetration, tolerances."""
@@ -243,26 +227,22 @@ class ConnectorValues:
             load_duration=self.inputs.criteria.load_duration,
             moisture=moisture(line),
         )
-        return self._once(line, screw.key, asked, lambda: set_up(asked))
+        return self._once(asked, lambda: set_up(asked))
 
     def _two_members(
         self, line: WallLine, nail: Nail, side: Member, side_in: float, main: Member, main_in: float
     ) -> Check:
         duration = self.inputs.criteria.load_duration
         return self._once(
-            line,
-            nail.key,
             ("nail", nail, side, side_in, main, main_in, wet := moisture(line)),
             lambda: fasteners.nail_two_member(nail, side, side_in, main, main_in, load_duration=duration, moisture=wet),
         )
 
-    def _once(self, line: WallLine, key: str, asked: Hashable, compute: Callable[[], Check]) -> Check:
-        """The value, computed at the first asking; `key` is the connector's, empty for a bolt."""
+    def _once(self, asked: Hashable, compute: Callable[[], Check]) -> Check:
         check = self._checks.get(asked)
         if check is None:
             check = self._checks[asked] = compute()
-            self._asked_for[asked] = set()
-        self._asked_for[asked].add((line.label, key))
+        self.asked.append(asked)
         return check
 
 
@@ -279,13 +259,20 @@ class LineContext:
     line: WallLine
     demand: LineDemand
     values: ConnectorValues
-    _known: dict[Hashable, object] = field(default_factory=dict, compare=False, repr=False)
+    _known: dict[Hashable, tuple[object, list[Hashable]]] = field(default_factory=dict, compare=False, repr=False)
 
     def once(self, asked: Hashable, compute: Callable[[], T]) -> T:
-        """What `compute` gives, computed at the first asking: links of one line ask for the same things."""
-        if asked not in self._known:
-            self._known[asked] = compute()
-        return cast(T, self._known[asked])
+        """What `compute` gives, computed at the first asking: links of one line ask for the same things.
+
+        The connector values behind it count as asked for each time.
+        """
+        if found := self._known.get(asked):
+            self.values.asked += found[1]
+            return cast(T, found[0])
+        start = len(self.values.asked)
+        known = compute()
+        self._known[asked] = (known, self.values.asked[start:])
+        return known
 
     @property
     def on_sill(self) -> bool:

@@ -16,4 +16,6 @@ def assess(inputs: HouseInputs) -> HouseResult:
     """The proposed schedule and its check: `check_chain(inputs, propose_schedule(inputs))`."""
     demand, values = house_demand(demand_inputs(inputs)), ConnectorValues(inputs)
     lines = contexts(inputs, demand, values)
-    return checked(inputs, demand, lines, values, proposed(lines))
+    schedule = proposed(lines)
+    values.asked.clear()  # so that the result lists the connectors of the check alone, as `check_chain` does
+    return checked(inputs, demand, lines, values, schedule)

@@ -120,7 +120,7 @@ def checked(
         _line(context, by_label.get(context.line.label, LineSchedule(label=context.line.label, items=())))
         for context in lines
     )
-    fasteners = values.used(_connectors_of(lines, schedule, results))
+    fasteners = values.used()
     return HouseResult(
         code_family=inputs.criteria.code_family,
         force_level=inputs.criteria.force_level,
@@ -141,15 +141,6 @@ def checked(
         basis=basis,
         picture=demand.picture,
     )
-
-
-def _connectors_of(
-    lines: tuple[LineContext, ...], schedule: Schedule, results: tuple[LineResult, ...]
-) -> set[tuple[str, str]]:
-    """Line and connector of all that is scheduled, offered as an option, or found."""
-    pairs = {(line.label, item.connector) for line in schedule.lines for item in line.items}
-    pairs |= {(line.label, option.connector) for line in results for option in line.options}
-    return pairs | {(one.line.label, found.nail.key) for one in lines for found in one.line.as_found}
 
 
 def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
