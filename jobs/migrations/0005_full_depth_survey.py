@@ -157,7 +157,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='criteriasheet',
             name='risk_category',
-            field=models.CharField(choices=[('I', 'One'), ('II', 'Two'), ('III', 'Three'), ('IV', 'Four')], default='II', max_length=3),
+            field=models.CharField(choices=[('I', 'I'), ('II', 'II'), ('III', 'III'), ('IV', 'IV')], default='II', max_length=3),
         ),
         migrations.AddField(
             model_name='criteriasheet',
@@ -202,7 +202,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name='house',
             name='site_class',
-            field=models.CharField(blank=True, choices=[('A', 'A'), ('B', 'B'), ('BC', 'Bc'), ('C', 'C'), ('CD', 'Cd'), ('D', 'D'), ('DE', 'De'), ('E', 'E'), ('F', 'F'), ('default', 'default: soil not known')], max_length=10),
+            field=models.CharField(blank=True, choices=[('A', 'A'), ('B', 'B'), ('BC', 'BC'), ('C', 'C'), ('CD', 'CD'), ('D', 'D'), ('DE', 'DE'), ('E', 'E'), ('F', 'F'), ('default', 'default: soil not known')], max_length=10),
         ),
         migrations.AddField(
             model_name='linechoice',

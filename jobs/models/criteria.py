@@ -12,10 +12,10 @@ from jobs.models.stages import Job, LegalBasis
 
 
 class RiskCategory(models.TextChoices):
-    ONE = "I"
-    TWO = "II"
-    THREE = "III"
-    FOUR = "IV"
+    ONE = "I", "I"
+    TWO = "II", "II"
+    THREE = "III", "III"
+    FOUR = "IV", "IV"
 
 
 class Diaphragm(models.TextChoices):

@@ -82,6 +82,7 @@ def _load_line(house: House, data: dict[str, Any], row: dict[str, Any], by: User
     joints = facts.pop("plate_joints")
     facts["plate_joints_observed"] = joints != "not observed"
     children["plate_joints"] = joints if facts["plate_joints_observed"] else []
+    facts["lower_plate_joints_observed"] = any(joint.get("plate") == "lower" for joint in children["plate_joints"])
     children["segments"] = [
         {
             "kind": data["segment_kind"],
