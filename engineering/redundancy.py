@@ -99,9 +99,16 @@ def _short_of_bays(inputs: DemandInputs, stories: list[_Story], irregularity: st
             side = [line.label for line in running if abs(line.start_ft[across] - edge) <= LINE_OFF_OUTLINE_FT]
             names = " and ".join(side)
             for story in counted:
-                where = f"the story{story.name}" if story.name else "the braced story"
+                where = _where(story)
                 if not all(label in story.walls_ft for label in side):
                     return f"full-height walls of {where} line {names} are not given"
                 if 2 * sum(story.walls_ft[label] for label in side) / story.height_ft < LEAST_BAYS:
                     return f"fewer than two bays on the side of line {names} in {where}"
     return ""
+
+
+def _where(story: _Story) -> str:
+    """The story in a sentence that goes on with a line's name."""
+    if not story.key:
+        return "the braced story at"
+    return "the story above" if story.name == " above" else f"{story.name.strip()} above"

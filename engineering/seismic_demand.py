@@ -172,10 +172,21 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
         demand=shear_lb,
         clause=str(asce(family, "12.8")),
         steps=tuple(steps),
-        notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {hazard.source}", *notes),
+        notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {hazard.source}", *_taken(inputs), *notes),
         warnings=category_warnings(hazard, criteria),
     )
     return HouseDemand(check, lines, picture)
+
+
+def _taken(inputs: DemandInputs) -> tuple[str, ...]:
+    """Where mass is taken to lie though nobody said so."""
+    building = inputs.building
+    below = [weight.label for weight in building.point_weights if not weight.by_level_lb]
+    outlines = {building.floor_outline_ft, *(story.floor_outline_ft for story in building.upper_stories)}
+    return (
+        *((f"taken at the floor, for their levels were not given: {', '.join(below)}",) if below else ()),
+        *(("the roof is taken at one height, over the highest story",) if len(outlines) > 1 else ()),
+    )
 
 
 def _height(inputs: DemandInputs, levels: tuple[Level, ...]) -> tuple[Step, float]:
