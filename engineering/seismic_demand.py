@@ -41,6 +41,8 @@ from engineering.vertical_distribution import distribution_factors, level_forces
 DIAPHRAGM_VALUE = convention(9, "diaphragm force")
 OVERTURNING_ABOVE = convention(11, "moment of the levels above, left out")
 
+EXTREME_TORSION = "torsional irregularity type 1b is not permitted in SDC E and F (ASCE 7 12.3.3.1, from memory)"
+
 
 @dataclass(frozen=True, slots=True)
 class HouseDemand:
@@ -173,7 +175,10 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
         clause=str(asce(family, "12.8")),
         steps=tuple(steps),
         notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {hazard.source}", *_taken(inputs), *notes),
-        warnings=category_warnings(hazard, criteria),
+        warnings=(
+            *category_warnings(hazard, criteria),
+            *((EXTREME_TORSION,) if torsion == "1b" and hazard.seismic_design_category in ("E", "F") else ()),
+        ),
     )
     return HouseDemand(check, lines, picture)
 

@@ -178,6 +178,12 @@ def test_torsion_makes_the_plan_irregular():
     assert check.step("diaphragm_factor").value == 1.25
 
 
+@pytest.mark.parametrize(("category", "warned"), [("D", False), ("E", True)])
+def test_extreme_torsion_is_not_permitted_in_the_highest_categories(category, warned):
+    turned = _rigid({**EVEN, "A": 600.0}, hazard={"seismic_design_category": category})
+    assert any("1b" in warning for warning in house_demand(turned).check.warnings) is warned
+
+
 @pytest.mark.parametrize("stiffness", [None, 0.0])
 def test_a_rigid_floor_needs_the_stiffness_of_each_line(stiffness):
     with pytest.raises(OutOfRange) as refused:
