@@ -13,6 +13,7 @@ from engineering.footings import (
     LEAST_END_DIAMETERS,
     SHARES,
     Footing,
+    end_distance_in,
     end_factor,
     footings,
     piece_minimum,
@@ -289,11 +290,17 @@ def _footing_steps(
     expression, values = "credit + n·Z'", {"credit": old_lb, "n": new_count, "Z'": each_lb}
     if link == "6a" and factors < new_count - 1e-9:
         steps.append(
-            step("end_factors", "ΣC_Δ", "end/(7·D) of each, at most 1", factors, "-", NDS_END,
-                 D=good[-1].anchor.connector.diameter_in)
+            step("end_factors", "ΣC_Δ", "sum of end/(7·D) of each anchor, at most 1", factors, "-", NDS_END,
+                 D=good[-1].anchor.connector.diameter_in, **_ends(context, good))
         )  # fmt: skip
         expression, values = "credit + ΣC_Δ·Z'", {"credit": old_lb, "ΣC_Δ": factors, "Z'": each_lb}
     if len({one.anchor.connector.key for one in good}) > 1:
         expression = "credit + sum over the connectors"
         values = {"credit": old_lb, **{one.anchor.connector.key: one.lb(link) for one in good}}
     return (*steps, step("capacity_lb", "capacity", expression, capacity_lb, "lb", SHARES, **values))
+
+
+def _ends(context: LineContext, good: list[Standing]) -> dict[str, float]:
+    """End distance of each anchor by its number along the footing. [in]"""
+    places_in = sorted(at_in for one in good for at_in in one.places_in)
+    return {f"end_{number}": end_distance_in(context.line, at_in / 12) for number, at_in in enumerate(places_in, 1)}

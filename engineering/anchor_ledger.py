@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engineering.anchor_credit import OldBolt, light_frame_steps, old_bolts
 from engineering.connector_values import LineContext
-from engineering.footings import SHARES
+from engineering.footings import SHARES, end_distance_in
 from engineering.geometry_factor import NDS_END
 from engineering.inputs import NOT_OBSERVED
 from engineering.plate_washers import WASHER
@@ -40,7 +40,16 @@ def _bolt(context: LineContext, bolt: OldBolt) -> Check:
     ]  # fmt: skip
     if not bolt.why_not:
         steps += [
-            step("end_factor", "C_Δ", "end/(7·D), at most 1", bolt.end_factor, "-", NDS_END, D=anchor.diameter_in),
+            step(
+                "end_factor",
+                "C_Δ",
+                "end/(7·D), at most 1",
+                bolt.end_factor,
+                "-",
+                NDS_END,
+                D=anchor.diameter_in,
+                end=end_distance_in(context.line, anchor.at_ft),
+            ),
             *light_frame_steps(context.line, anchor),
         ]
     steps += [

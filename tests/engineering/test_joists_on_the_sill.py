@@ -1,4 +1,7 @@
-"""A wall line whose joists bear on the sill: no studs, no plates, no panel; floor to sill, sill to anchors."""
+"""A wall line whose joists bear on the sill: no studs, no plates, no panel; floor to sill, sill to its face.
+
+Between joists nobody can drill from above: side connections stand in for anchors.
+"""
 
 from __future__ import annotations
 
@@ -7,11 +10,11 @@ import pytest
 from engineering.errors import OutOfRange
 from engineering.house import assess
 from engineering.inputs import HouseInputs, Segment
-from tests.engineering.varied import house, with_line
+from tests.engineering.varied import house, with_line, with_side_connections
 
 
 def _on_sill(**changes) -> HouseInputs:
-    return with_line(
+    given = with_line(
         house(criteria={"redundancy": 1.0}),
         "B",
         **{
@@ -24,6 +27,7 @@ def _on_sill(**changes) -> HouseInputs:
             **changes,
         },
     )
+    return with_side_connections(given, "B")
 
 
 def test_the_chain_goes_from_floor_to_sill_to_anchors():
@@ -40,11 +44,11 @@ def test_the_chain_goes_from_floor_to_sill_to_anchors():
 def test_each_sill_piece_carries_its_length_of_the_shear():
     result = assess(_on_sill())
     line, schedule = result.line("B"), result.schedule.line("B")
-    # Sill pieces of 16, 12 and 12 ft: by hand 3 805.9·16/40 = 1 522.4 lb over 2 anchors of 980 lb is 0.777.
+    # Sill pieces of 16, 12 and 12 ft: by hand 3 805.9·16/40 = 1 522.4 lb over 2 connections of 980 lb is 0.777.
     parts = line.link("6b").parts
     assert [part.name for part in parts] == ["sill piece 1", "sill piece 2", "sill piece 3"]
     assert [part.demand / line.demand_lb for part in parts] == pytest.approx([0.4, 0.3, 0.3])
-    assert [(row.piece, row.panel, row.count) for row in schedule.rows("sill anchors")] == [
+    assert [(row.piece, row.panel, row.count) for row in schedule.rows("side connections")] == [
         (1, None, 2),
         (2, None, 2),
         (3, None, 2),

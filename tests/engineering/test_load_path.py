@@ -169,9 +169,9 @@ def test_missing_block_nails_count_in_the_poorest_bay():
 
 
 def test_a_block_that_can_not_hold_its_nails_is_open():
-    check = _rechecked("1", "block nails", count=30).link("5").check
+    check = _rechecked("1", "block nails", count=55).link("5").check
     assert check.status == "open"
-    assert "a block holds 5 nails at 15 diameters, not 6" in check.notes[0]
+    assert "a block holds 10 nails at 15 diameters in 2 rows, not 11" in check.notes[0]
 
 
 def test_bright_nails_in_a_treated_sill_are_refused():

@@ -23,7 +23,8 @@ def test_the_proposal_closes_every_line_at_both_levels():
     for level in ("full", "r75"):
         result = assess(house(level=level))
         assert {line.status for line in result.lines} == {"ok"}
-        assert result.warnings == ()
+        # Nobody looked at the washers of the old bolts that count under the new panels.
+        assert all(": fit " in warning and "plate washer" in warning for warning in result.warnings)
 
 
 @pytest.mark.parametrize("label", ["A", "B", "1", "2"])

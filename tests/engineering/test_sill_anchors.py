@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from engineering.anchor_credit import light_frame_shown
 from engineering.house import assess, check_chain
 from engineering.inputs import ExistingAnchor, Span
-from engineering.anchor_credit import light_frame_shown
 from tests.engineering.varied import edited, house, line_of, with_line
 
 BOLT_LB = 1036.823559879348  # 1/2 in, worked house A
@@ -53,11 +53,26 @@ def test_a_bolt_outside_the_panels_does_not_count():
     assert _footing(outside, 1, "6a").step("accepted_inside").value == 0
 
 
-def test_a_bolt_too_near_its_sill_end_does_not_count():
-    near = with_line(house(), "A", existing_anchors=(replace(GOOD, at_ft=0.25),))
+def test_a_bolt_nearer_than_half_its_end_distance_does_not_count():
+    near = with_line(house(), "A", existing_anchors=(replace(GOOD, at_ft=0.14),))
     part = _footing(near, 1, "6a")
     assert part.step("credit_lb").value == 0.0
-    assert "7 diameters" in part.notes[0]
+    assert "nearer than 3.5 diameters" in part.notes[0]
+
+
+def test_a_bolt_near_its_sill_end_counts_by_its_end_distance_in_wood_and_whole_in_the_concrete():
+    """1/2 in at 3 in from the end: 3/(7·0.5) of its value along the grain (NDS Table 12.5.1A, from memory)."""
+    near = with_line(house(), "A", existing_anchors=(replace(GOOD, at_ft=0.25, end_in=48.0),))
+    wood, concrete = _footing(near, 1, "6a"), _footing(near, 1, "6b")
+    assert wood.step("credit_lb").value == pytest.approx(BOLT_LB * 3 / 3.5)
+    assert concrete.step("credit_lb").value == pytest.approx(BOLT_LB)
+    assert wood.notes == ("bolt at 0.25 ft is 6.0 of 7 diameters from the end of its sill piece",)
+
+
+def test_a_bolt_near_its_sill_end_is_none_of_the_two_that_a_panel_takes():
+    near = with_line(house(criteria={"force_factor": 0.2}), "A", existing_anchors=(replace(GOOD, at_ft=0.25),))
+    rows = [row for row in assess(near).schedule.line("A").rows("sill anchors") if row.panel == 1]
+    assert sum(row.count for row in rows) == 2
 
 
 def test_an_accepted_bolt_of_unseen_embedment_counts_on_the_wood_side_alone():
@@ -157,10 +172,22 @@ def test_an_anchor_moved_out_of_its_panel_counts_as_nothing():
 
 def test_an_anchor_moved_to_the_sill_end_counts_as_nothing():
     given_house = house()
-    schedule = edited(assess(given_house).schedule, "2", "sill anchors", of_panel=1, positions_in=(3.0, 40.0), count=2)
+    schedule = edited(assess(given_house).schedule, "2", "sill anchors", of_panel=1, positions_in=(1.5, 40.0), count=2)
     part = check_chain(given_house, schedule).line("2").link("6a").parts[0]
     assert part.step("new").value == 1
-    assert any("7 diameters" in warning for warning in part.warnings)
+    assert any("3.5 diameters" in warning for warning in part.warnings)
+
+
+def test_an_anchor_moved_near_the_sill_end_counts_by_its_end_distance_and_its_panel_is_one_short():
+    given_house = house()
+    schedule = edited(assess(given_house).schedule, "2", "sill anchors", of_panel=1, positions_in=(3.0, 40.0), count=2)
+    line = check_chain(given_house, schedule).line("2")
+    part = line.link("6a").parts[0]
+    assert part.step("end_factors").value == pytest.approx(1 + 3 / 3.5)
+    assert part.capacity == pytest.approx((1 + 3 / 3.5) * BOLT_LB)
+    assert line.link("6b").parts[0].capacity == pytest.approx(2 * 980)
+    assert line.link("6a").check.status == "over"
+    assert "1 more sill anchors needed in panel 1" in line.link("6a").check.warnings
 
 
 def test_a_sill_piece_short_of_its_minimum_is_warned_of():
