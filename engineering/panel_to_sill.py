@@ -210,7 +210,8 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], 
     # A narrow bay's block, or one in pieces, holds fewer: the others of the panel must take its share.
     placed = sum(min(each, nails_a_bay_holds(context, bay, diameter_in)) for bay in inside)
     ratio = shear_lb / (each * value.capacity)
-    if ratio <= RATIO_LIMIT < panel.share_lb / max(placed * value.capacity, 1e-9):
+    of_panel = panel.share_lb / max(placed * value.capacity, 1e-9)
+    if of_panel > max(ratio, RATIO_LIMIT):
         return _too_few(panel, placed, value, _bay_steps(context, inside, diameter_in))
     needed = count_for(shear_lb / value.capacity)
     steps = (

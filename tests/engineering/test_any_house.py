@@ -66,9 +66,14 @@ def _any_house(random: Random) -> HouseInputs:
 
 
 def _thinned(random: Random, schedule: Schedule) -> Schedule:
-    """Some connectors of each row taken out, some rows altogether."""
+    """Some connectors of each row taken out, some rows altogether.
 
-    def kept(item):
+    Not the anchors beside blocks on a wide sill: without them a block has room for more nails.
+    """
+
+    def kept(item, line):
+        if item.role == "sill anchors" and line.rows("block nails"):
+            return item
         count = random.randint(0, item.count)
         places = item.positions_in if item.role == "splice nails each side" else item.positions_in[:count]
         return replace(item, count=count, positions_in=places) if count else None
@@ -76,7 +81,8 @@ def _thinned(random: Random, schedule: Schedule) -> Schedule:
     return replace(
         schedule,
         lines=tuple(
-            replace(line, items=tuple(row for item in line.items if (row := kept(item)))) for line in schedule.lines
+            replace(line, items=tuple(row for item in line.items if (row := kept(item, line))))
+            for line in schedule.lines
         ),
     )
 
