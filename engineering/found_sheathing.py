@@ -12,7 +12,7 @@ from engineering.clauses import UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
 from engineering.inputs import NEAR_FT, FoundSheathing, Span
 from engineering.link_checks import LINK_NAMES, open_link, weighed
-from engineering.panel_shares import lowest_specific_gravity, panel_height_ft
+from engineering.panel_shares import panel_height_ft
 from engineering.results import Check, Step
 from engineering.shear_panels import ASD_SEISMIC_DIVISOR, SDPWS_DIVISOR, SDPWS_SPECIFIC_GRAVITY
 from engineering.sources import Source
@@ -152,7 +152,8 @@ def _face(context: LineContext, found: FoundSheathing) -> tuple[float, tuple[Ste
         source = Source(found.source, "", f"value accepted by the engineer: {found.reason}", "common practice")
         value = step("found_face_plf", "v", found.material, found.allowable_plf, "plf", source)
         return found.allowable_plf, (value,)
-    row, gravity = materials()[found.material], lowest_specific_gravity(context)
+    row, framing = materials()[found.material], context.line.framing
+    gravity = min(member.specific_gravity for member in (framing.sill, framing.studs, framing.plates))
     factor = min(1.0, 1 - (0.5 - gravity))
     allowable_plf = row.nominal_plf / ASD_SEISMIC_DIVISOR * factor
     return allowable_plf, (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 from typing import Final
@@ -24,6 +25,7 @@ from engineering.steps import step
 
 BY_TABLE: Final = Source("AWC SDPWS", "2021", "Table 4.3A, row of the nail used")
 BY_YIELD: Final = Source("Substituted nail", "", "ratio of yield-limit values, NDS 12.3", "common practice")
+BOX_LENGTH_IN: Final[dict[Penny, float]] = {"6d": 2.0, "8d": 2.5, "10d": 3.0}
 # Wood structural panels as a side member, NDS 2018 Table 12.3.3B.
 PANEL_SPECIFIC_GRAVITY: Final = {"Structural I": 0.50, "Sheathing": 0.42}
 OSB_SPECIFIC_GRAVITY: Final = 0.50
@@ -41,19 +43,18 @@ def nailing_factor(sheathing: Sheathing, nail: Nail, edge_spacing_in: EdgeSpacin
     own = nominal_unit_shear(sheathing, edge_spacing_in)
     used = f"{nail.diameter_in:g} × {nail.length_in:g} in for {sheathing.nail_diameter_in:g} × " \
            f"{sheathing.nail_length_in:g} in"  # fmt: skip
-    if penny := _penny(sheathing, nail):
+    for penny in _pennies(sheathing, nail):
+        as_used = replace(
+            sheathing, nail=penny, nail_diameter_in=nail.diameter_in, nail_length_in=nail.length_in,
+            finish=nail.finish,
+        )  # fmt: skip
         try:
-            as_used = replace(
-                sheathing, nail=penny, nail_diameter_in=nail.diameter_in, nail_length_in=nail.length_in,
-                finish=nail.finish,
-            )  # fmt: skip
             real = nominal_unit_shear(as_used, edge_spacing_in)
         except OutOfRange:
-            pass  # the table has no row of this nail for this panel
-        else:
-            factor = min(1.0, float(real.value) / float(own.value))
-            return step("nail_factor", "C_nail", f"v_n used/v_n, at most 1: {used}", factor, "-", BY_TABLE,
-                        **{"v_n used": real.value, "v_n": own.value})  # fmt: skip
+            continue  # the table has no row of this nail for this panel
+        factor = min(1.0, float(real.value) / float(own.value))
+        return step("nail_factor", "C_nail", f"v_n used/v_n, at most 1: {used}", factor, "-", BY_TABLE,
+                    **{"v_n used": real.value, "v_n": own.value})  # fmt: skip
     try:
         real_lb = _lateral_lb(sheathing, nail.diameter_in, nail.length_in, specific_gravity)
         own_lb = _lateral_lb(sheathing, sheathing.nail_diameter_in, sheathing.nail_length_in, specific_gravity)
@@ -65,14 +66,15 @@ def nailing_factor(sheathing: Sheathing, nail: Nail, edge_spacing_in: EdgeSpacin
                 **{"Z used": real_lb, "Z": own_lb})  # fmt: skip
 
 
-def _penny(sheathing: Sheathing, nail: Nail) -> Penny | None:
-    """The table's name of a nail by diameter, where it is long enough for this panel; common, or hot-dip box."""
-    for penny, common_in in COMMON_DIAMETER_IN.items():
+def _pennies(sheathing: Sheathing, nail: Nail) -> Iterator[Penny]:
+    """What a nail is in the table, heaviest first: common, or hot-dip box at its full length; long enough for 4.3A."""
+    for penny in reversed(COMMON_DIAMETER_IN):
+        common = nail.diameter_in == COMMON_DIAMETER_IN[penny]
         box = nail.finish == "hot-dip" and nail.diameter_in == HOT_DIP_BOX_DIAMETER_IN[penny]
+        box = box and nail.length_in >= BOX_LENGTH_IN[penny] - 1e-9
         least_in = THICKNESS_IN[sheathing.thickness] + LEAST_PENETRATION_IN[penny]
-        if (nail.diameter_in == common_in or box) and nail.length_in >= least_in - 1e-9:
-            return penny
-    return None
+        if (common or box) and nail.length_in >= least_in - 1e-9:
+            yield penny
 
 
 def _lateral_lb(sheathing: Sheathing, diameter_in: float, length_in: float, specific_gravity: float) -> float:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from engineering import panel_deflection, panel_joints, panel_pieces
 from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
@@ -26,7 +25,6 @@ ROLE = "panel edge nails"
 INSPECTED_SPACING_IN = 4.0
 EDGE_NAILING = convention(5, "panels")
 TALLEST_TO_SHORTEST = 2.0
-STEEP_GROUND = 1 / 3  # rise over run
 
 
 def widest_edge_spacing(context: LineContext) -> EdgeSpacing:
@@ -114,7 +112,7 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
         clause=worst.clause,
         steps=(*steps, *worst.steps, *drift_steps),
         notes=(*_notes(context, shared, spacing_in), *(note for part in parts for note in part.notes), drift),
-        warnings=(*warnings, *_shape_warnings(context, shared)),
+        warnings=(*warnings, *_shape_warnings(shared)),
     )
     return LinkResult(link="4", name=name, check=checked, parts=parts)
 
@@ -288,16 +286,11 @@ def _notes(context: LineContext, shared: tuple[Panel, ...], spacing_in: float) -
     return tuple(notes)
 
 
-def _shape_warnings(context: LineContext, shared: tuple[Panel, ...]) -> tuple[str, ...]:
-    found = []
+def _shape_warnings(shared: tuple[Panel, ...]) -> tuple[str, ...]:
     tallest, shortest = max(panel.height_ft for panel in shared), min(panel.height_ft for panel in shared)
-    if tallest > TALLEST_TO_SHORTEST * shortest + 1e-9:
-        found.append(
-            f"panels from {shortest:.2f} to {tallest:.2f} ft high on one line: the shorter are stiffer and take more "
-            "than the equal unit shear computed"
-        )
-    for segment in context.line.segments:
-        slope = segment.ground_slope
-        if not isinstance(slope, str) and slope > STEEP_GROUND + 1e-9:
-            found.append(f"ground from {segment.from_ft:g} to {segment.to_ft:g} ft is steeper than 3:1")
-    return tuple(found)
+    if tallest <= TALLEST_TO_SHORTEST * shortest + 1e-9:
+        return ()
+    return (
+        f"panels from {shortest:.2f} to {tallest:.2f} ft high on one line: the shorter are stiffer and take more "
+        "than the equal unit shear computed",
+    )

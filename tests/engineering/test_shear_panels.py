@@ -125,3 +125,56 @@ def test_softer_framing_is_never_stronger(first, second, height_ft):
         for gravity in (soft, hard)
     )
     assert weak <= strong
+
+
+def capacity(**changes):
+    return panel_capacity(replace(PANEL, **changes)).capacity
+
+
+@given(
+    st.sampled_from((6, 4, 3, 2)),
+    st.sampled_from(("3/8", "7/16", "15/32")),
+    st.floats(0.31, 0.73),
+    st.floats(1, 7),
+    st.booleans(),
+    st.sampled_from((16.0, 24.0, "not observed")),
+)
+def test_wider_spacing_thinner_panels_taller_walls_never_gain(spacing_in, thickness, gravity, height_ft, both, studs):
+    sheathing = replace(SHEATHING, thickness=thickness)
+    asked = {
+        "edge_spacing_in": spacing_in,
+        "sheathing": sheathing,
+        "other_face": sheathing if both else None,
+        "specific_gravity": gravity,
+        "height_ft": height_ft,
+        "length_ft": 3,
+        "stud_spacing_in": studs,
+    }
+    here = capacity(**asked)
+    wider = {2: 3, 3: 4, 4: 6}.get(spacing_in)
+    if wider:
+        assert capacity(**{**asked, "edge_spacing_in": wider}) < here
+    thinner = {"15/32": "7/16", "7/16": "3/8"}.get(thickness)
+    if thinner:
+        assert capacity(**{**asked, "sheathing": replace(sheathing, thickness=thinner)}) <= here + 1e-9
+    assert capacity(**{**asked, "height_ft": height_ft * 1.4}) <= here
+    assert capacity(**{**asked, "stud_spacing_in": 24.0}) <= here
+
+
+def test_c6_our_own_check_problem_within_the_rounding_of_the_table():
+    """15/32 Sheathing, 8d at 4 in, Hem-Fir, 4 by 8 ft: 2 827 lb by the 2008 columns. Not published."""
+    assert 8 * capacity(edge_spacing_in=4, height_ft=4, specific_gravity=0.43) == pytest.approx(2827, rel=0.002)
+
+
+def test_closer_studs_raise_thinner_panels_to_15_32_and_no_others():
+    thin = replace(SHEATHING, thickness="3/8")
+    assert capacity(sheathing=thin, stud_spacing_in=16) == capacity()
+    assert capacity(sheathing=thin, stud_spacing_in=16.5) < capacity()
+    six = replace(thin, nail="6d", nail_diameter_in=0.113)
+    assert capacity(sheathing=six, stud_spacing_in=16) == capacity(sheathing=six)
+
+
+def test_an_edge_spacing_the_table_does_not_have_is_refused():
+    with pytest.raises(OutOfRange, match="must be 6, 4, 3 or 2") as problem:
+        panel_capacity(replace(PANEL, edge_spacing_in=5))
+    assert problem.value.field == "edge_spacing_in"
