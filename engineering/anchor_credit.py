@@ -21,7 +21,7 @@ from engineering.footings import (
     footing_of,
     unfit_foundation,
 )
-from engineering.geometry_factor import EDGE_D
+from engineering.geometry_factor import EDGE_D, SPACING_FULL_D
 from engineering.inputs import NOT_OBSERVED, ExistingAnchor, NotObserved, WallLine
 from engineering.results import Step
 from engineering.steps import step
@@ -91,13 +91,16 @@ def _light_frame(
 
 
 def counted(line: WallLine, anchor: ExistingAnchor) -> str:
-    """Why an old bolt counts as nothing even today; empty where it counts. Not accepted, or too near its sill end."""
+    """Why an old bolt counts as nothing even today; empty where it counts. Not accepted, too near its sill end or a bolt."""
     if not anchor.accepted:
         return f"bolt at {anchor.at_ft:g} ft not accepted: {anchor.reason}"
     if not end_factor(line, anchor.at_ft, anchor.diameter_in):
         return (
             f"bolt at {anchor.at_ft:g} ft is nearer than {LEAST_END_DIAMETERS:g} diameters to the end of its sill piece"
         )
+    apart_ft = SPACING_FULL_D * anchor.diameter_in / 12
+    if any(other.accepted and 0 < anchor.at_ft - other.at_ft < apart_ft - 1e-9 for other in line.existing_anchors):
+        return f"bolt at {anchor.at_ft:g} ft is nearer than {SPACING_FULL_D:g} diameters to the one before"
     return ""
 
 

@@ -342,6 +342,9 @@ class WallLine:
         for anchor in self.existing_anchors:
             if not any(piece.from_ft <= anchor.at_ft <= piece.to_ft for piece in self.sill_pieces):
                 raise OutOfRange("existing_anchors.at_ft", anchor.at_ft, "must stand on a sill piece")
+        places_ft = [anchor.at_ft for anchor in self.existing_anchors]
+        if len(set(places_ft)) < len(places_ft):
+            raise OutOfRange("existing_anchors.at_ft", places_ft, "must give each place once")
         for name in ("plate_laps_ft", "lower_plate_laps_ft"):
             laps_ft = getattr(self, name)
             for lap_ft in () if laps_ft == NOT_OBSERVED else laps_ft:
