@@ -46,6 +46,10 @@ def _of_line(line: WallLine) -> list[str]:
         found.append("moisture of the framing was not observed: taken as 19 % or less")
     if framing.sill_gap_in == NOT_OBSERVED:
         found.append("gap under the sill was not observed: taken as none")
+    if framing.sill_edge_in == NOT_OBSERVED and line.sill_pieces:
+        found.append("the sill's distance from the concrete's edge was not observed: taken as flush with it")
+    if any(anchor.accepted and anchor.edge_in == NOT_OBSERVED for anchor in line.existing_anchors):
+        found.append("where an accepted bolt stands across the sill was not observed: its washer is taken to lie on it")
     if line.floor_sheathing == NOT_OBSERVED:
         found.append("floor sheathing was not observed")
     if any(anchor.accepted and anchor.embedment_in == NOT_OBSERVED for anchor in line.existing_anchors):

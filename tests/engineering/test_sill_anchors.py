@@ -9,7 +9,7 @@ import pytest
 from engineering.anchor_credit import light_frame_shown
 from engineering.house import assess, check_chain
 from engineering.inputs import ExistingAnchor, Span
-from tests.engineering.varied import edited, house, line_of, with_line
+from tests.engineering.varied import SIDE, edited, house, line_of, with_connector, with_line, with_side_connections
 
 BOLT_LB = 1036.823559879348  # 1/2 in, worked house A
 GOOD = ExistingAnchor(
@@ -217,3 +217,106 @@ def test_a_panel_left_with_old_bolts_alone_says_how_many_new_ones():
     first = part.line("1").link("6a").parts[0]
     assert first.status == "over"
     assert first.warnings == ("1 more sill anchors needed in panel 1, sill piece 1",)
+
+
+# --- sill pieces ---------------------------------------------------------------------------------------------------
+def test_each_sill_piece_prints_its_anchors_and_what_stands_near_its_ends():
+    check = assess(house()).line("2").link("6a").check
+    # Pieces 0–14, 14–26 and 26–28 ft: two anchors a piece, one in the short one.
+    assert [check.step(f"piece_{number}_anchors").inputs["least"] for number in (1, 2, 3)] == [2, 2, 1]
+    assert check.step("piece_1_zero_end_in").value <= 12.0
+    assert "sill piece 1: no anchor within 12 in of its far end" in check.notes
+
+
+def test_a_sill_piece_without_a_panel_takes_its_anchors_too():
+    rows = assess(house()).schedule.line("A").rows("sill anchors")
+    assert [(row.panel, row.piece) for row in rows if row.panel is None] == [(None, 2)]
+
+
+@pytest.mark.parametrize(("moved_ft", "nearer"), [(0.29, False), (0.26, True), (0.2, True)])
+def test_moving_a_bolt_to_the_end_of_its_sill_never_raises_its_value(moved_ft, nearer):
+    """Full value from 7 diameters: 3-1/2 in or 0.292 ft for a 1/2 in bolt."""
+    values = [
+        _footing(with_line(house(), "A", existing_anchors=(replace(GOOD, at_ft=at_ft),)), 1, "6a")
+        .step("credit_lb")
+        .value
+        for at_ft in (moved_ft + 0.01, moved_ft)
+    ]
+    assert values[1] <= values[0] + 1e-9
+    assert (values[1] < BOLT_LB - 1e-6) is (nearer or moved_ft < 3.5 / 12)
+
+
+@pytest.mark.parametrize("change", [{"sill_thickness_in": 1.25}, {"specific_gravity": 0.36}, {"sill_gap_in": 0.5}])
+def test_a_thinner_softer_or_gapped_sill_never_carries_more(change):
+    if "specific_gravity" in change:
+        change = {"sill": replace(line_of(house(), "A").framing.sill, **change)}
+    before = assess(house()).line("A").link("6a")
+    after = assess(with_line(house(), "A", framing=change)).line("A").link("6a")
+    for one, other in zip(before.parts, after.parts, strict=True):
+        assert other.step("each_lb").value < one.step("each_lb").value
+
+
+@pytest.mark.parametrize("label", ["A", "B", "1", "2"])
+def test_anchors_are_never_fewer_than_the_share_and_the_minimum_take(label):
+    result = assess(house())
+    line, schedule = result.line(label), result.schedule.line(label)
+    for link in ("6a", "6b"):
+        for part in line.link(link).parts:
+            assert part.step("new").value >= part.step("new_by_share").value
+            assert part.ratio <= 1 + 1e-9
+    for number in range(1, len(line_of(house(), label).panels) + 1):
+        new = sum(row.count for row in schedule.rows("sill anchors") if row.panel == number)
+        old = sum(
+            p.step("accepted_inside").value for p in line.link("6a").parts if p.name.startswith(f"panel {number}")
+        )
+        assert new + old >= 2
+
+
+# --- why there is no anchor ----------------------------------------------------------------------------------------
+def test_concrete_of_unseen_strength_is_the_reason_that_is_given():
+    line = assess(with_line(house(), "B", foundation={"concrete_psi": "not observed"})).line("B")
+    assert "concrete psi: must be observed" in line.link("6b").check.notes[0]
+    assert "no anchor: " in line.link("6b").check.notes[0]
+
+
+def test_a_panel_too_short_for_its_anchors_names_the_rule_and_leaves_the_others_theirs():
+    studs = tuple(3.0 * n for n in range(28)) + tuple(96.0 + 16 * n for n in range(25))
+    crowded = with_line(house(), "B", framing={"stud_centrelines_in": studs})
+    result = assess(crowded)
+    line = result.line("B")
+    option = next(one for one in line.options if one.method == "sill anchors")
+    assert not option.feasible
+    assert option.reason.startswith("panel 1, sill piece 1: no clear place from 0 to 84 in: 1.75 in clear of a stud")
+    assert "panel 1, sill piece 1: no anchor: no clear place" in line.link("6a").check.notes[0]
+    assert {row.panel for row in result.schedule.line("B").rows("sill anchors")} >= {2, 3}
+
+
+# --- adhesive anchors ----------------------------------------------------------------------------------------------
+def _bonded(given, **changes):
+    anchor = next(one for one in given.catalogue.evaluated if one.key == "anchor 0.5")
+    return with_connector(given, replace(anchor, adhesive=True, **changes))
+
+
+def test_adhesive_anchors_are_specially_inspected():
+    check = assess(_bonded(house())).line("B").link("6b").check
+    assert check.step("special_inspection").value == "periodic"
+    assert check.step("special_inspection").source.clause == "Table 1705.3"
+    assert any("temperature of the concrete and cure time" in note for note in check.notes)
+    plain = assess(house()).line("B").link("6b").check
+    assert "special_inspection" not in {step.key for step in plain.steps}
+
+
+@pytest.mark.parametrize(
+    ("strength", "reason"), [("not observed", "was not observed"), (2400.0, "an adhesive anchor needs 2500 psi")]
+)
+def test_adhesive_anchors_need_2500_psi_whatever_their_report_says(strength, reason):
+    given = with_line(_bonded(house(), minimum_concrete_psi=None), "B", foundation={"concrete_psi": strength})
+    line = assess(given).line("B")
+    assert line.link("6b").check.status == "open"
+    assert reason in next(one for one in line.options if one.method == "sill anchors").reason
+
+
+def test_adhesive_side_connections_are_inspected_continuously():
+    given = with_line(with_side_connections(house(), "B"), "B", methods={"sill_anchor": ""})
+    given = with_connector(given, replace(SIDE, adhesive=True))
+    assert assess(given).line("B").link("6b").check.step("special_inspection").value == "continuous"
