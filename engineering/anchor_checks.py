@@ -23,13 +23,13 @@ from engineering.footings import (
 from engineering.geometry_factor import NDS_END, SPACING_FULL_D
 from engineering.inputs import Span
 from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, shortfall, value_step, weighed
+from engineering.panel_shares import panels
 from engineering.plate_washers import WASHER, near_edge_step
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.side_connections import choice, headroom_step
 from engineering.sill_anchors import SIDE_ROLE, NewAnchor, adhesive_steps, new_anchor
 from engineering.steps import step
-from engineering.wall_panels import panels
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,11 +14,11 @@ from engineering.errors import OutOfRange
 from engineering.footings import END_DIAMETERS, Footing
 from engineering.inputs import Span
 from engineering.layout import Keep, place, stud_keeps
+from engineering.panel_shares import panels
 from engineering.results import MethodOption
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import ROLE, SIDE_ROLE, counts, new_anchor
 from engineering.tie_downs import panel_overturning
-from engineering.wall_panels import panels
 
 # Working rules ("common practice, no source") but for the piece ends: within 12 in, not under 7 diameters.
 NEAR_END_IN = 9.0

@@ -12,11 +12,11 @@ from engineering.floor_methods import TOENAIL_LIMIT_PLF
 from engineering.footings import unfit_foundation
 from engineering.inputs import ACCEPTED, SEEN, AsFoundNailing, ExistingAnchor
 from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, value_step, weighed
+from engineering.panel_shares import ON_SILL
 from engineering.plate_connectors import PRESCRIPTIVE, link_name, waived
 from engineering.results import Check, LinkResult
 from engineering.steps import step
 from engineering.stitch_nailing import in_chain
-from engineering.wall_panels import ON_SILL
 
 NO_PANEL, NO_DRAG = "no panel was found", "no panel to drag to"
 NOTHING_THERE = "nothing stands on the plates between the joists: nothing holds them upright"

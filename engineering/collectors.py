@@ -11,10 +11,10 @@ from engineering.connector_values import FloorForce, LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import LINE_OFF_OUTLINE_FT, NOT_OBSERVED, EvaluatedConnector, WallLine
 from engineering.link_checks import LINK_NAMES, count_for, open_link, outside_chain, shortfall, weighed
+from engineering.panel_shares import Panel, panels
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import LineSchedule, ScheduleItem
 from engineering.steps import step
-from engineering.wall_panels import Panel, panels
 
 ROLE = plate_laps.NAIL_ROLE
 ROLES = (ROLE, plate_laps.STRAP_ROLE, struts.ROLE)  # each row of them stands at its one place

@@ -12,10 +12,10 @@ from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import END_ALONG_D, LEAST_FACTOR
 from engineering.inputs import NOT_OBSERVED, Foundation, Span, WallLine
+from engineering.panel_shares import panels
 from engineering.results import Step
 from engineering.sources import Source
 from engineering.steps import step
-from engineering.wall_panels import panels
 
 SHARES = convention(10, "anchors by panel on its own sill piece")
 # New-build rule of IRC R403.1.6 as AWC answers on it: two bolts a piece, 7 diameters to 12 in from its ends.

@@ -7,11 +7,11 @@ from engineering.connector_values import LineContext
 from engineering.footings import footings
 from engineering.inputs import NOT_OBSERVED, Foundation
 from engineering.link_checks import LINK_NAMES
+from engineering.panel_shares import Panel, panels
 from engineering.plate_washers import bearing_width_in, sill_edge_in
 from engineering.results import Check, LinkResult, Step
 from engineering.steps import step
 from engineering.tie_downs import panel_overturning
-from engineering.wall_panels import Panel, panels
 
 DELIVERED = convention(11, "delivered to the foundation")
 ENDS = 2

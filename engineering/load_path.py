@@ -17,6 +17,7 @@ from engineering import (
     floor_methods,
     foundation,
     legal_basis,
+    panel_pieces,
     panel_to_sill,
     plate_connectors,
     scope_screen,
@@ -29,6 +30,7 @@ from engineering.connector_values import ConnectorValues, LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import HouseInputs, WallLine
 from engineering.link_checks import open_message
+from engineering.panel_shares import panels
 from engineering.results import Check, HouseResult, LineResult, LinkResult, MethodOption, Status
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
@@ -187,7 +189,7 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
             *anchors_chosen,
         ),
         through_plate=method.check if method is not None and screws else None,
-        panel_joints_in=tuple(wall_panels.joints_in(context, panel) for panel in wall_panels.panels(context)),
+        panel_joints_in=tuple(panel_pieces.joints_in(context, panel) for panel in panels(context)),
         ledger=anchor_ledger.ledger(context, wood.parts, concrete.parts),
         warnings=(
             *dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings),

@@ -18,10 +18,10 @@ from engineering.link_checks import (
     weighed,
 )
 from engineering.nail_spacing import NAIL_SPACING, SPACING_DIAMETERS
+from engineering.panel_shares import ON_SILL, Panel, panels, wide_sill
 from engineering.results import Check, LinkResult, MethodOption, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
-from engineering.wall_panels import ON_SILL, Panel, panels, wide_sill
 from engineering.wide_sill import (
     Bay,
     bays,

@@ -190,29 +190,6 @@ def apparent_stiffness_kip_per_in(sheathing: Sheathing, edge_spacing_in: EdgeSpa
     return step("G_a_kip_per_in", "G_a", expression, value, "kip/in", row.source, **inputs)
 
 
-def widest_spacing(
-    *, sheathing: Sheathing, height_ft: float, length_ft: float, specific_gravity: float, unit_shear_plf: float
-) -> EdgeSpacing:
-    """The widest edge nailing of 6, 4, 3, 2 in that carries `unit_shear_plf`; OutOfRange saying what it would take."""
-    capacity_plf = 0.0
-    for spacing_in in SPACINGS_IN:
-        capacity_plf, _ = allowable_unit_shear_plf(
-            sheathing=sheathing,
-            edge_spacing_in=spacing_in,
-            height_ft=height_ft,
-            length_ft=length_ft,
-            specific_gravity=specific_gravity,
-        )
-        if unit_shear_plf <= capacity_plf * (1 + 1e-9):
-            return spacing_in
-    more = unit_shear_plf / capacity_plf
-    raise OutOfRange(
-        "unit_shear_plf",
-        unit_shear_plf,
-        f"must be at most {capacity_plf:.1f} plf, nails at 2 in: panels {more:.2f} times as long would do",
-    )
-
-
 def _nominal(
     sheathing: Sheathing,
     other_face: Sheathing | None,

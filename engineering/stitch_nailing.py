@@ -22,6 +22,7 @@ from engineering.link_checks import (
     value_step,
     weighed,
 )
+from engineering.panel_shares import panels
 from engineering.plate_layout import (
     STITCH_APART_IN,
     STITCH_END_CLEAR_IN,
@@ -36,7 +37,6 @@ from engineering.plate_layout import (
 from engineering.results import LinkResult, MethodOption, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
-from engineering.wall_panels import panels
 
 ROLE = STITCH_ROLE
 # Nails beside a connector, alternating to its two sides ("common practice, no source").

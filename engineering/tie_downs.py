@@ -13,12 +13,12 @@ from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
 from engineering.footings import unfit_foundation
 from engineering.inputs import Member
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
+from engineering.panel_shares import Panel, panels
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import adhesive_steps, too_weak_for_adhesive
 from engineering.sources import Source
 from engineering.steps import step
-from engineering.wall_panels import Panel, panels
 
 ROLE, ANCHOR_ROLE = "tie-downs", "tie-down anchors"
 ENDS = 2

@@ -10,12 +10,16 @@ from engineering.inputs import Nail, PanelInputs, Sheathing
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.nail_substitution import nailing_factor
 from engineering.panel_pieces import edge_nail_count
-from engineering.panel_pieces import joints_in as joints_in
-from engineering.panel_shares import ON_SILL as ON_SILL
-from engineering.panel_shares import Panel as Panel
-from engineering.panel_shares import faces, lowest_specific_gravity, on_block, stud_bays_in, stud_heights_ft
-from engineering.panel_shares import panels as panels
-from engineering.panel_shares import wide_sill as wide_sill
+from engineering.panel_shares import (
+    ON_SILL,
+    Panel,
+    faces,
+    lowest_specific_gravity,
+    on_block,
+    panels,
+    stud_bays_in,
+    stud_heights_ft,
+)
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.shear_panels import SDPWS_DIVISOR, SPACINGS_IN, EdgeSpacing, allowable_unit_shear_plf, panel_capacity
@@ -132,7 +136,7 @@ def _most_plf(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> fl
 
 
 def _stud_spacing_in(context: LineContext, panel: Panel) -> float:
-    return max(stud_bays_in(context.line, panel.span))
+    return context.once(("widest bay", panel.number), lambda: max(stud_bays_in(context.line, panel.span)))
 
 
 def _panel_check(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> Check:

@@ -13,6 +13,7 @@ from itertools import pairwise
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import EDGE_D
 from engineering.nail_spacing import DRILLED_DIAMETERS, SPACING_DIAMETERS, row_holds, rows_across
+from engineering.panel_shares import Panel
 from engineering.plate_washers import axis_in, axis_window
 from engineering.results import Step
 from engineering.schedule import ScheduleItem
@@ -20,7 +21,6 @@ from engineering.sill_anchors import ROLE, new_anchor
 from engineering.sources import Source
 from engineering.steps import step
 from engineering.tie_downs import panel_overturning
-from engineering.wall_panels import Panel
 
 BLOCK_WIDTH_IN = 3.5
 WASHER_CLEAR_IN = 1.75  # half a 3 in plate washer and a wrench ("common practice, no source")

@@ -12,8 +12,8 @@ from engineering.errors import OutOfRange
 from engineering.house import assess, check_chain
 from engineering.inputs import Span
 from engineering.load_path import contexts
+from engineering.panel_shares import panels
 from engineering.seismic_demand import demand_inputs, house_demand
-from engineering.wall_panels import panels
 from tests.engineering.varied import edited, house, with_line, with_strap
 
 

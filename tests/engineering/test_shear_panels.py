@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from engineering import tables
 from engineering.errors import OutOfRange
 from engineering.inputs import PanelInputs, Sheathing
-from engineering.shear_panels import panel_capacity, widest_spacing
+from engineering.shear_panels import panel_capacity
 
 SHEATHING = Sheathing(
     grade="Sheathing", thickness="15/32", nail="8d", nail_diameter_in=0.131, nail_length_in=2.5, finish="hot-dip"
@@ -85,22 +85,6 @@ def test_refuses(change, field):
 def test_hot_dip_box_nails_count_as_common():
     box = replace(SHEATHING, nail_diameter_in=0.113)
     assert panel_capacity(replace(PANEL, sheathing=box)).capacity == panel_capacity(PANEL).capacity
-
-
-def spacing(unit_shear_plf):
-    return widest_spacing(
-        sheathing=SHEATHING, height_ft=3, length_ft=8, specific_gravity=0.5, unit_shear_plf=unit_shear_plf
-    )
-
-
-@pytest.mark.parametrize(("plf", "spacing_in"), [(100, 6), (260.7, 6), (260.8, 4), (489.2, 3), (639.2, 2)])
-def test_proposes_the_widest_spacing_that_carries(plf, spacing_in):
-    assert spacing(plf) == spacing_in
-
-
-def test_says_what_it_would_take_when_nothing_carries():
-    with pytest.raises(OutOfRange, match=r"at most 639\.3 plf.*1\.25 times as long"):
-        spacing(800)
 
 
 def test_closer_nails_and_thicker_panels_are_never_weaker():
