@@ -184,6 +184,10 @@ class Credit:
 
 def credit(context: LineContext, footing: Footing) -> Credit:
     """Old bolts inside a footing: wood value for all that count, concrete only where the conditions are shown."""
+    return context.once(("credit", footing.panel, footing.piece), lambda: _credit(context, footing))
+
+
+def _credit(context: LineContext, footing: Footing) -> Credit:
     good = [bolt for bolt in old_bolts(context) if bolt.footing == footing and not bolt.why_not]
     return Credit(
         len(good),

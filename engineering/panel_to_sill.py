@@ -185,10 +185,15 @@ def _on_the_sill(context: LineContext, edge: Check, steps: list[Step]) -> Check:
 
 def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:
     """The blocks of one panel: shear of its widest bay against the nails in one bay."""
+    here = tuple(row for row in rows if row.panel == panel.number)
+    asked = ("blocks", panel.number, here, anchors)  # asked by the option and by the check
+    return context.once(asked, lambda: _panel_blocks(context, panel, here, anchors))
+
+
+def _panel_blocks(context: LineContext, panel: Panel, here: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:
     name, inside = f"panel {panel.number}", bays(context, panel, anchors)
     widest_in = max(bay.length_in for bay in inside)
     shear_lb = panel.unit_shear_plf * widest_in / 12
-    here = [row for row in rows if row.panel == panel.number]
     each = sum(row.count for row in here) // len(inside)
     if not each:
         return open_link(name, shear_lb, "sill wider than the studs and no block nails in a bay")
@@ -208,11 +213,10 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], 
         short = f", none under {shortest_block_in(diameter_in):.2f} in long" if not one_row else ""
         return open_link(name, shear_lb, f"{holds}, not {each}{short}")
     # A narrow bay's block, or one in pieces, holds fewer: the others of the panel must take its share.
-    placed = sum(min(each, nails_a_bay_holds(context, bay, diameter_in)) for bay in inside)
+    held = [nails_a_bay_holds(context, bay, diameter_in) for bay in inside]
+    placed = sum(min(each, nails) for nails in held)
     ratio = shear_lb / (each * value.capacity)
     of_panel = panel.share_lb / max(placed * value.capacity, 1e-9)
-    if of_panel > max(ratio, RATIO_LIMIT):
-        return _too_few(panel, placed, value, _bay_steps(context, inside, diameter_in))
     needed = count_for(shear_lb / value.capacity)
     steps = (
         step("shear_per_stud_bay_lb", "V_bay", "v·bay/12", shear_lb, "lb", BLOCKS,
@@ -221,41 +225,33 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], 
         step("block_nails_per_bay", "n", "nails in each bay", each, "nails", BLOCKS),
         step("block_holds", "n_max", "one row at 15·D: clear/(15·D) − 1", one_row, "nails", NAIL_SPACING,
              clear=clear_in, D=diameter_in),
-        *_bay_steps(context, inside, diameter_in),
+        *_bay_steps(inside, held, most_rows, diameter_in),
         step("block_nail_ratio", "V_bay/(n·Z')", "V_bay/(n·Z')", ratio, "-", BLOCKS,
              **{"V_bay": shear_lb, "n": each, "Z'": value.capacity}),
     )  # fmt: skip
-    return weighed(
-        name, shear_lb, each * value.capacity, clause=value.clause, steps=steps,
-        warnings=shortfall(needed - each, "block nails in each bay", f"of {name}"),
-    )  # fmt: skip
+    warnings = shortfall(needed - each, "block nails in each bay", f"of {name}")
+    demand_lb, capacity_lb = shear_lb, each * value.capacity
+    if of_panel > max(ratio, RATIO_LIMIT):
+        of_all = count_for(panel.share_lb / value.capacity)
+        held_step = step("panel_block_nails", "n_panel", "nails that the panel's blocks hold", placed, "nails", BLOCKS)
+        steps, warnings = (*steps, held_step), (*warnings, f"{name}: blocks hold {placed} nails, {of_all} needed")
+        if not placed:
+            return open_link(name, panel.share_lb, warnings[-1], steps=steps)
+        demand_lb, capacity_lb = panel.share_lb, placed * value.capacity
+    return weighed(name, demand_lb, capacity_lb, clause=value.clause, steps=steps, warnings=warnings)
 
 
-def _bay_steps(context: LineContext, inside: tuple[Bay, ...], diameter_in: float) -> tuple[Step, ...]:
+def _bay_steps(inside: tuple[Bay, ...], held: list[int], rows: int, diameter_in: float) -> tuple[Step, ...]:
     """Rows across a block, and what the poorest bay holds on the pieces beside studs, posts, anchors and rods."""
-    poorest = min(inside, key=lambda bay: nails_a_bay_holds(context, bay, diameter_in))
+    least = min(held)
+    poorest = inside[held.index(least)]
     apart = "15" if poorest.whole else "10"
     pieces = {f"piece_{number}": length_in for number, length_in in enumerate(poorest.pieces_in, 1)}
     return (
-        step("block_rows", "n_rows", "2.5·D to each edge, 5·D between rows, at most two",
-             rows_a_block_takes(context, diameter_in), "rows", NAIL_SPACING, D=diameter_in),
+        step("block_rows", "n_rows", "2.5·D to each edge, 5·D between rows, at most two", rows, "rows", NAIL_SPACING,
+             D=diameter_in),
         step("shortest_block_in", "l_min", "2·10·D, one nail, pre-drilled", shortest_block_in(diameter_in), "in",
              NAIL_SPACING, D=diameter_in),
-        step("poorest_bay_holds", "n_bay", f"n_rows·(piece/({apart}·D) − 1), each piece rounded down",
-             nails_a_bay_holds(context, poorest, diameter_in), "nails", NAIL_SPACING, D=diameter_in,
-             n_rows=rows_a_block_takes(context, diameter_in), **pieces),
-    )  # fmt: skip
-
-
-def _too_few(panel: Panel, placed: int, value: Check, steps: tuple[Step, ...]) -> Check:
-    """Enough nails in the widest bay, but the panel's blocks together hold too few."""
-    name = f"panel {panel.number}"
-    assert value.capacity is not None
-    held = step("panel_block_nails", "n", "nails that the panel's blocks hold", placed, "nails", BLOCKS)
-    more = f"{name}: blocks hold {placed} nails, {count_for(panel.share_lb / value.capacity)} needed"
-    if not placed:
-        return open_link(name, panel.share_lb, more, steps=(held, *steps))
-    return weighed(
-        name, panel.share_lb, placed * value.capacity, clause=value.clause,
-        steps=(held, value_step("block_nail_lb", value), *steps), warnings=(more,),
+        step("poorest_bay_holds", "n_bay", f"n_rows·(piece/({apart}·D) − 1), each piece rounded down", least, "nails",
+             NAIL_SPACING, D=diameter_in, n_rows=rows, **pieces),
     )  # fmt: skip

@@ -44,6 +44,11 @@ class Bay:
 
 def bays(context: LineContext, panel: Panel, anchors: tuple[ScheduleItem, ...]) -> tuple[Bay, ...]:
     """The stud bays in a panel with the blocks that fit between studs, end posts, anchors (old, new) and rods."""
+    places_in = tuple(at for row in anchors if row.role == ROLE for at in row.positions_in)
+    return context.once(("bays", panel.number, places_in), lambda: _bays(context, panel, places_in))
+
+
+def _bays(context: LineContext, panel: Panel, places_in: tuple[float, ...]) -> tuple[Bay, ...]:
     line, post = context.line, context.line.end_post
     from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
     inner = [at for at in line.framing.stud_centrelines_in if from_in + 1e-9 < at < to_in - 1e-9]
@@ -52,8 +57,7 @@ def bays(context: LineContext, panel: Panel, anchors: tuple[ScheduleItem, ...]) 
         for at in line.framing.stud_centrelines_in
     ]
     closed += [(from_in, from_in + post.width_in), (to_in - post.width_in, to_in)]
-    axes = [12 * old.at_ft for old in line.existing_anchors]
-    axes += [at for row in anchors if row.role == ROLE for at in row.positions_in]
+    axes = [*(12 * old.at_ft for old in line.existing_anchors), *places_in]
     if panel_overturning(context, panel).tension_lb > 0:
         axes += [from_in + post.rod_from_end_in, to_in - post.rod_from_end_in]
     closed += [(at - WASHER_CLEAR_IN, at + WASHER_CLEAR_IN) for at in axes]

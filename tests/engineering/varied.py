@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from engineering.evaluated import USE_STRAP
-from engineering.evaluated import USE_SIDE_CONNECTION
+from engineering.evaluated import USE_SIDE_CONNECTION, USE_STRAP
 from engineering.inputs import EvaluatedConnector, HouseInputs, WallLine
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from tests.published.house_a import house_inputs
