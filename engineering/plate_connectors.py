@@ -120,11 +120,15 @@ def _judged(context: LineContext, choice: Choice) -> MethodOption:
 
 
 def _why_not(context: LineContext, choice: Choice, chosen: Method, count: int, by: FloorForce) -> str:
-    """Why so many can't be set here; empty where they can. Places are sought for the pinned way, by what governs."""
+    """Why so many can't be set here; empty where they can.
+
+    Places are sought for the force that governs: for the pinned way, and for whatever goes through the plates.
+    """
     try:
         require_allowed(context, chosen.name, by)
         _require_room(chosen, count)
-        if by == context.floor_force and choice == pinned(context.line.methods):
+        sought = choice == pinned(context.line.methods) or chosen.name in THROUGH_METHODS
+        if by == context.floor_force and sought:
             positions(context, chosen.name, count)
     except OutOfRange as error:
         return reason_of(error)
