@@ -61,7 +61,14 @@ def _block_rows(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, .
         inside = bays(context, panel, anchors)
         widest_in = max(bay.length_in for bay in inside)
         each = count_for(panel.unit_shear_plf * widest_in / 12 / nail_lb)
-        in_one_row = each <= nails_in_a_row(max(bay.clear_in for bay in inside), diameter_in)
+        one_row = nails_in_a_row(max(bay.clear_in for bay in inside), diameter_in)
+        # Where a bay's pieces hold fewer, the others take more, up to what a whole block holds.
+        held, most = [nails_a_bay_holds(context, bay, diameter_in) for bay in inside], one_row
+        most *= rows_a_block_takes(context, diameter_in)
+        needed = count_for(panel.share_lb / nail_lb)
+        while each < most and sum(min(each, nails) for nails in held) < needed:
+            each += 1
+        in_one_row = each <= one_row
         note = f"{each} in each stud bay, block in two pieces beside a rod"
         note += "" if in_one_row else ", in two rows"
         note += "" if all(bay.whole for bay in inside) else "; short pieces pre-drilled, in two rows"

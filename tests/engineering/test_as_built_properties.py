@@ -64,18 +64,20 @@ def _with(given_log: AsBuiltInputs, entries: dict[str, list[LogEntry]]) -> AsBui
 
 
 def _parts(line: LineResult) -> dict[tuple[str, str], float]:
-    """Capacity by link and part: a link's own is that of its worst part, which may be another one."""
+    """Capacity over demand by link and part: what governs a part may change from one bay to the whole panel."""
     return {
-        (link.link, part.name): part.capacity or 0.0 for link in line.links for part in (link.parts or (link.check,))
+        (link.link, part.name): (part.capacity or 0.0) / (part.demand or 1.0)
+        for link in line.links
+        for part in (link.parts or (link.check,))
     }
 
 
 def _no_stronger(before: AsBuiltResult, after: AsBuiltResult) -> None:
     for one, other in zip(before.built.lines, after.built.lines, strict=True):
         was, now = _parts(one), _parts(other)
-        for key, capacity in now.items():
+        for key, strength in now.items():
             if key in was:
-                assert capacity <= was[key] + 1e-6, (one.label, key)
+                assert strength <= was[key] * (1 + 1e-9), (one.label, key)
 
 
 @EXAMPLES
