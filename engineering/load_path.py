@@ -21,6 +21,7 @@ from engineering import (
     panel_to_sill,
     plate_connectors,
     scope_screen,
+    side_connections,
     sill_anchors,
     stitch_nailing,
     tie_downs,
@@ -193,7 +194,11 @@ def _line(context: LineContext, schedule: LineSchedule) -> LineResult:
         ledger=anchor_ledger.ledger(context, wood.parts, concrete.parts),
         warnings=(
             *dict.fromkeys(f"{link.name}: {warning}" for link in links for warning in link.check.warnings),
-            *(f"{one.method} can't be placed: {one.reason}" for one in anchors_chosen if _untold(one, opened)),
+            *(
+                f"{one.method} can't be placed: {one.reason}"
+                for one in anchors_chosen
+                if one.method == side_connections.choice(context)[0] and _untold(one, opened)
+            ),
         ),
     )
 

@@ -120,3 +120,8 @@ def test_a_side_connection_near_the_sill_end_counts_as_nothing():
     schedule = edited(assess(given).schedule, "B", "side connections", of_panel=1, positions_in=(3.0, 40.0), count=2)
     part = check_chain(given, schedule).line("B").link("6a").parts[0]
     assert part.step("new").value == 1
+
+
+@pytest.mark.parametrize("given", [_low(), with_side_connections(house(), "B")], ids=["low studs", "room for a drill"])
+def test_the_way_that_was_not_taken_is_no_warning(given):
+    assert not any("can't be placed" in warning for warning in assess(given).line("B").warnings)
