@@ -13,13 +13,16 @@ from engineering.footings import unfit_foundation
 from engineering.inputs import ACCEPTED, SEEN, AsFoundNailing, ExistingAnchor
 from engineering.link_checks import LINK_NAMES, open_link, outside_chain, reason_of, value_step, weighed
 from engineering.panel_shares import ON_SILL
-from engineering.plate_connectors import PRESCRIPTIVE, link_name, waived
+from engineering.plate_connectors import link_name
 from engineering.results import Check, LinkResult
 from engineering.steps import step
 from engineering.stitch_nailing import in_chain
 
 NO_PANEL, NO_DRAG = "no panel was found", "no panel to drag to"
 NOTHING_THERE = "nothing stands on the plates between the joists: nothing holds them upright"
+# By the prescriptive chapter, where it is the legal basis: a check of what exists, no value of it.
+ONE_STORY = "one story: existing connections at the edges of rim or blocks need no check"
+MORE_STORIES = "not seen; in more than one story the bottom edge of rim or blocks must be verified"
 FOUND = convention(10, "what was found counts once seen and accepted")
 
 
@@ -48,16 +51,23 @@ def _drag(context: LineContext) -> Check:
 
 
 def _floor(context: LineContext) -> Check:
-    """Link 1 as found: waived by the prescriptive chapter, or old nails; none into joists that nothing holds."""
-    if free := waived(context):
-        return free
+    """Link 1 as found: old nails, none into joists that nothing holds; unseen ones 0 or waived by the chapter."""
+    name, demand_lb = link_name(context), context.floor_demand_lb
     if context.line.framing.floor_edge == NOTHING:
-        return open_link(LINK_NAMES["1"], context.floor_demand_lb, NOTHING_THERE)
-    return _nailing(context, "1", context.floor_demand_lb)
+        return open_link(name, demand_lb, NOTHING_THERE)
+    clause = floor_diaphragm.waiver(context)
+    if clause is None or any(nailing.link == "1" for nailing in context.line.as_found):
+        return _nailing(context, "1", demand_lb)
+    if context.inputs.building.upper_stories:
+        return open_link(name, demand_lb, f"{MORE_STORIES} ({clause})")
+    return Check(
+        name=name, status="recorded", demand=demand_lb, clause=str(clause),
+        steps=(step("waived", "waived", ONE_STORY, True, "-", clause),), notes=(f"waived by {clause}: {ONE_STORY}",),
+    )  # fmt: skip
 
 
 def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
-    """Old nails at their spacing over the whole line; toenails not above 150 plf in SDC D to F.
+    """Old nails at their spacing over the whole line; toenails not above 150 plf of local shear in SDC D to F.
 
     Nails that may not be counted (too short, bright in treated wood, straight ones that nobody saw) leave the link
     open with that reason.
@@ -65,7 +75,7 @@ def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
     name, length_ft = LINK_NAMES[link], context.demand.length_ft
     found = [nailing for nailing in context.line.as_found if nailing.link == link]
     if not found:
-        return open_link(name, demand_lb, "" if link == "2" else _why_looked_for(context))
+        return open_link(name, demand_lb)
     valued: list[tuple[AsFoundNailing, int, float, Check]] = []
     refused: list[str] = []
     for nailing in found:
@@ -77,7 +87,9 @@ def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
         return open_link(name, demand_lb, "; ".join(refused))
     weakest, count, nails_lb, value = min(valued, key=lambda one: one[2])
     limited = weakest.toenail and context.high_seismic
-    capacity_lb = min(nails_lb, TOENAIL_LIMIT_PLF * length_ft) if limited else nails_lb
+    local_plf = context.local_demand_plf()
+    limit_lb = TOENAIL_LIMIT_PLF * demand_lb / local_plf
+    capacity_lb = min(nails_lb, limit_lb) if limited else nails_lb
     assert value.capacity is not None
     steps = [
         step("nails", "n", "12·L/s, rounded down, + 1", count, "nails", FOUND, L=length_ft, s=weakest.spacing_in),
@@ -85,10 +97,9 @@ def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
         step("nails_capacity_lb", "N", "n·Z'", nails_lb, "lb", FOUND, n=count, Z=value.capacity),
     ]
     if limited:
-        limit_lb = TOENAIL_LIMIT_PLF * length_ft
         steps.append(
-            step("limit_lb", "limit", "v_max·L, toenails in SDC D to F", limit_lb, "lb", TOENAIL_LIMIT,
-                 v_max=TOENAIL_LIMIT_PLF, L=length_ft)
+            step("limit_lb", "limit", "v_max·V/v, toenails in SDC D to F, v the largest shear per foot", limit_lb, "lb",
+                 TOENAIL_LIMIT, v_max=TOENAIL_LIMIT_PLF, V=demand_lb, v=local_plf)
         )  # fmt: skip
         steps.append(
             step("capacity_lb", "capacity", "min(N, limit)", capacity_lb, "lb", FOUND, N=nails_lb, limit=limit_lb)
@@ -105,15 +116,6 @@ def _basis(nailing: AsFoundNailing) -> str:
         return f"{nailing.nail.name}: {SEEN}"
     edition = nailing.basis.removeprefix(ACCEPTED)
     return f"{nailing.nail.name}: nailing of {edition}, accepted by {nailing.accepted_by}: {nailing.reason}"
-
-
-def _why_looked_for(context: LineContext) -> str:
-    """What the prescriptive chapter still asks for where it waives nothing here."""
-    basis, upper = context.inputs.criteria.legal_basis, context.inputs.building.upper_stories
-    clause = floor_diaphragm.waiver(context)
-    if basis == PRESCRIPTIVE and upper and clause:
-        return f"more than one story: the bottom edge of rim or blocks must be verified ({clause})"
-    return ""
 
 
 def _capacity_lb(context: LineContext, nailing: AsFoundNailing) -> tuple[int, float, Check]:

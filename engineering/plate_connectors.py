@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from engineering import blocking, floor_diaphragm
+from engineering import blocking
 from engineering.clauses import TOENAIL_LIMIT, convention
 from engineering.connector_values import FloorForce, LineContext
 from engineering.errors import OutOfRange
@@ -42,12 +42,11 @@ from engineering.plate_layout import (
     through_positions,
     uneven,
 )
-from engineering.results import Check, LinkResult, MethodOption, Step
+from engineering.results import LinkResult, MethodOption, Step
 from engineering.schedule import LineSchedule, ScheduleItem
 from engineering.steps import step
 
 ROLE = FLOOR_ROLE
-PRESCRIPTIVE = "appendix A3 prescriptive"
 EVEN, PX = convention(9, "even over the line"), convention(9, "F_px beside the story shear")
 FORCES: dict[FloorForce, str] = {"story shear": "story shear of the line", "F_px": "diaphragm force F_px on the line"}
 
@@ -184,23 +183,6 @@ def link_name(context: LineContext) -> str:
     return FLOOR_TO_SILL if context.on_sill else LINK_NAMES["1"]
 
 
-def waived(context: LineContext) -> Check | None:
-    """Link 1 where the prescriptive chapter asks for no check of it; None where it has to be shown.
-
-    In one story the existing edge connections of rim or blocks need no check; in more the bottom edge must be
-    verified. An engineer's analysis under the same chapter waives nothing.
-    """
-    clause = floor_diaphragm.waiver(context)
-    prescriptive = context.inputs.criteria.legal_basis == PRESCRIPTIVE
-    if clause is None or not prescriptive or context.inputs.building.upper_stories:
-        return None
-    name, why = link_name(context), "one story: existing connections at the edges of rim or blocks need no check"
-    return Check(
-        name=name, status="recorded", demand=context.floor_demand_lb, clause=str(clause),
-        steps=(step("waived", "waived", why, True, "-", clause),), notes=(f"waived by {clause}: {why}",),
-    )  # fmt: skip
-
-
 @dataclass(frozen=True, slots=True)
 class _Standing:
     """The rows that can be used, how many of them hold, and what is wrong with the others."""
@@ -217,8 +199,6 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[LinkRes
     nor does a connector through the joint or end of a plate, nor what blocks have no room for.
     """
     name, demand_lb = link_name(context), context.floor_demand_lb
-    if not rows and pinned(context.line.methods) is None and (free := waived(context)):
-        return LinkResult(link="1", name=name, check=free), None
     standing = _standing(context, rows)
     if standing.count == 0:
         reason = "; ".join(standing.refused) or _why_nothing(context)

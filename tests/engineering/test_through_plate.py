@@ -103,6 +103,22 @@ def test_pilot_outside_the_lead_hole_range_names_both():
     assert "0.60 to 0.75 D" in check.warnings[0]
 
 
+def test_plates_of_different_widths_keep_the_edge_in_each():
+    found = values(plate_widths_in=(3.5, 5.5), set_back_in=2.0)  # 2-3/4 in from the outer edge
+    assert (found["lower_plate_edge_in"], found["upper_plate_edge_in"]) == (0.75, 2.75)
+    with pytest.raises(OutOfRange, match="lower plate beyond the middle"):
+        set_up(replace(INPUTS, plate_widths_in=(3.25, 5.5), set_back_in=2.0))
+
+
+def test_an_offset_bar_is_what_counts_in_the_plates():
+    found = values(plate_widths_in=(3.5, 3.5), bar_stock_in=(1.625,))
+    assert found["lower_plate_edge_in"] == 0.8125
+
+
+def test_the_crew_drills_a_probe_hole_at_each_end_first():
+    assert "probe hole at each end of the line" in set_up(INPUTS).notes[0]
+
+
 def test_no_stitch_nails_without_a_nail():
     assert "stitch_nails_per_screw" not in values(stitch_nail=None)
 
@@ -128,6 +144,7 @@ def test_no_stitch_nails_without_a_nail():
         ({"screw": replace(SCREW, minimum_edge_in=None)}, "screw.minimum_edge_in", "evaluation report"),
         ({"screw": replace(SCREW, kind="framing angle")}, "screw.kind", "through-plate screw"),
         ({"set_back_in": -0.5}, "set_back_in", "from 0"),
+        ({"plate_widths_in": (3.5,)}, "plate_widths_in", "both top plates"),
     ],
 )
 def test_refuses_what_can_not_be_set(change, field, text):
