@@ -49,5 +49,5 @@ def evaluated(row: Connector) -> inputs.EvaluatedConnector:
         embedment_in=row.embedment_in, minimum_penetration_in=row.minimum_penetration_in,
         minimum_edge_in=row.minimum_edge_in, pilot_in=row.pilot_in, washer_in=row.washer_in,
         minimum_concrete_psi=row.minimum_concrete_psi, finish=row.finish, wet_service_factor=row.wet_service_factor,
-        adhesive=row.adhesive,
+        adhesive=row.adhesive, give_in=row.give_in,
     )  # fmt: skip

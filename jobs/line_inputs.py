@@ -114,7 +114,7 @@ def _wall_line(line: WallLine, choice: LineChoice, sheet: CriteriaSheet, company
         end_post=inputs.EndPost(
             width_in=choice.end_post_width_in, depth_in=choice.end_post_depth_in,
             rod_from_end_in=choice.rod_from_end_in, compression_from_end_in=choice.compression_from_end_in,
-            member=_end_post_member(choice),
+            member=_end_post_member(choice), modulus_psi=choice.end_post_modulus_psi,
         ),
         existing_anchors=tuple(
             inputs.ExistingAnchor(

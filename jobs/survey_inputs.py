@@ -185,7 +185,7 @@ def _building(surveyed: House) -> inputs.Building:
 def _assemblies(surveyed: House) -> tuple[inputs.Assembly, ...]:
     parts: dict[Any, list[inputs.AssemblyPart]] = {}
     for row in surveyed.weight_parts.all():
-        part = inputs.AssemblyPart(name=row.name, weight_psf=row.weight_psf, note=row.note)
+        part = inputs.AssemblyPart(name=row.name, weight_psf=row.weight_psf, note=row.note, times=row.times)
         parts.setdefault(row.use, []).append(part)
     return tuple(inputs.Assembly(use=use, parts=tuple(found)) for use, found in parts.items())
 

@@ -77,6 +77,7 @@ class Connector(Versioned):
     use = models.CharField(max_length=200, blank=True, choices=[(use, use) for use in evaluated.USES])
     species = models.JSONField(default=list, blank=True)  # ["any"]: every wood; empty: not into wood
     wet_service_factor = models.FloatField(null=True, blank=True)  # NULL: the report gives none, so dry wood only
+    give_in = models.FloatField(null=True, blank=True)  # a tie-down's at its allowable load; only drift asks for it
     adhesive = models.BooleanField(default=False)  # bonded into the concrete
     embedment_in = models.FloatField(null=True, blank=True)
     minimum_penetration_in = models.FloatField(null=True, blank=True)
@@ -110,7 +111,7 @@ class Connector(Versioned):
                 "minimum_concrete_psi",
                 "wet_service_factor",
             ),
-            *not_negative("connector", "washer_in"),
+            *not_negative("connector", "washer_in", "give_in"),
             models.CheckConstraint(
                 name="connector_evaluated_has_its_report",
                 condition=Q(basis="computed")

@@ -75,6 +75,7 @@ class LineChoice(Versioned):
     end_post_depth_in = models.FloatField(null=True, blank=True)
     end_post_species = models.CharField(max_length=60, blank=True)  # empty: of the studs' wood
     end_post_specific_gravity = models.FloatField(null=True, blank=True)
+    end_post_modulus_psi = models.FloatField(null=True, blank=True)  # E, for the drift alone
     rod_from_end_in = models.FloatField(null=True, blank=True)
     compression_from_end_in = models.FloatField(null=True, blank=True)
 
@@ -102,7 +103,13 @@ class LineChoice(Versioned):
                 | (~Q(other_face_grade="") & ~Q(other_face_thickness="") & Q(other_face_nail__isnull=False)),
                 violation_error_message="Panels on the second face need grade, thickness and nail, or none of them.",
             ),
-            *positive("linechoice", "end_post_width_in", "end_post_depth_in", "end_post_specific_gravity"),
+            *positive(
+                "linechoice",
+                "end_post_width_in",
+                "end_post_depth_in",
+                "end_post_specific_gravity",
+                "end_post_modulus_psi",
+            ),
             *not_negative("linechoice", "rod_from_end_in", "compression_from_end_in"),
         ]
 

@@ -250,11 +250,12 @@ class WeightPart(models.Model):
     use = models.CharField(max_length=20, choices=WeightUse)
     name = models.CharField(max_length=120)
     weight_psf = models.FloatField()
+    times = models.FloatField(default=1.0)  # layers, or the eighths of an inch of a row that is by the eighth
     note = models.CharField(max_length=200, blank=True)
 
     class Meta:
         ordering = ["use", "pk"]
-        constraints = [*positive("weightpart", "weight_psf"), known("weightpart", "use", WeightUse)]
+        constraints = [*positive("weightpart", "weight_psf", "times"), known("weightpart", "use", WeightUse)]
 
     def __str__(self) -> str:
         return f"{self.use}: {self.name}"

@@ -93,6 +93,9 @@ class LineChoiceForm(forms.Form):
     end_post_specific_gravity = NumberField(
         required=False, min_value=0.01, max_value=1.5, label="End posts, specific gravity"
     )
+    end_post_modulus_psi = NumberField(
+        required=False, min_value=100_000, label="End posts, E (psi)", help_text="For the drift; empty: not computed."
+    )
 
     PARTS = (
         (
@@ -138,6 +141,7 @@ class LineChoiceForm(forms.Form):
                 "compression_from_end_in",
                 "end_post_species",
                 "end_post_specific_gravity",
+                "end_post_modulus_psi",
             ),
         ),
     )

@@ -6,6 +6,7 @@ A field keeps what was typed. `understood` says how a typed text was read, so th
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -70,6 +71,23 @@ class NumberField(forms.FloatField):
 
     def prepare_value(self, value: Any) -> Any:
         return f"{value:.10g}" if isinstance(value, float) else value
+
+
+class SuggestedInput(forms.TextInput):
+    """A text box with the names that a table has; other words can be typed as well."""
+
+    template_name = "jobs/widgets/suggested.html"
+
+    def __init__(self, names: Iterable[str], **kwargs: Any) -> None:
+        self.names = tuple(names)
+        super().__init__(**kwargs)
+
+    def get_context(self, name: str, value: Any, attrs: dict[str, Any] | None) -> dict[str, Any]:
+        context = super().get_context(name, value, attrs)
+        listed = f"{context['widget']['attrs'].get('id', name)}-names"
+        context["widget"]["attrs"]["list"] = listed
+        context["widget"]["names"] = self.names
+        return context
 
 
 class ListedField(forms.CharField):

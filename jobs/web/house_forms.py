@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.forms import BaseFormSet
 
+from engineering.unit_weights import part_names
 from jobs.models import (
     SCOPE_ITEMS,
     Client,
@@ -24,6 +25,7 @@ from jobs.web.fields import (
     ObservedChoiceField,
     ObservedField,
     OutlineField,
+    SuggestedInput,
     YesNoField,
     day_field,
     words,
@@ -183,11 +185,18 @@ class UpperStoryForm(forms.Form):
 
 class WeightPartForm(forms.Form):
     use = forms.ChoiceField(choices=[("", "choose…"), *words(WeightUse)], label="Of")
-    name = forms.CharField(max_length=120, label="Layer, as the table names it")
+    name = forms.CharField(max_length=120, label="Layer", widget=SuggestedInput(part_names()))
     weight_psf = NumberField(min_value=0.001, label="Weight (psf)")
+    times = NumberField(
+        min_value=0.01, max_value=100, required=False, label="Times", help_text="Layers, or eighths of an inch."
+    )
     note = forms.CharField(
         max_length=200, required=False, label="Note", help_text="For a value of the company's own; empty: the table's."
     )
+
+    def clean_times(self) -> float:
+        given = self.cleaned_data["times"]
+        return 1.0 if given is None else given
 
 
 PointWeights = forms.formset_factory(PointWeightForm, extra=2, can_delete=True)

@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 from django.forms import BaseFormSet
 
+from engineering.found_sheathing import materials
 from jobs.models import (
     BARE,
     MEMBERS,
@@ -32,6 +33,7 @@ from jobs.web.fields import (
     NumberField,
     ObservedChoiceField,
     ObservedField,
+    SuggestedInput,
     YesNoField,
     words,
 )
@@ -252,7 +254,7 @@ class AsFoundNailingForm(forms.Form):
 
 
 class FoundSheathingForm(StretchForm):
-    material = forms.CharField(max_length=120, label="Material")
+    material = forms.CharField(max_length=120, label="Material", widget=SuggestedInput(materials()))
     bottom_edge = ObservedChoiceField(words(BottomEdge), label="Lower edge")
     allowable_plf = NumberField(
         required=False, min_value=0.1, label="Own value (plf)", help_text="Only where the table has none."

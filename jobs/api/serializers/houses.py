@@ -47,7 +47,7 @@ class UpperStorySerializer(StrictModelSerializer):
 class WeightPartSerializer(StrictModelSerializer):
     class Meta:
         model = WeightPart
-        fields = ["use", "name", "weight_psf", "note"]
+        fields = ["use", "name", "weight_psf", "times", "note"]
 
 
 class ScopeAnswerSerializer(serializers.Serializer):
