@@ -98,24 +98,23 @@ def _option(context: LineContext, choice: Choice) -> MethodOption:
 
 def _judged(context: LineContext, choice: Choice) -> MethodOption:
     name = method_name(context.values.connector(choice.connector), blocked=choice.blocked)
-    refused = MethodOption(
-        link="1", method=name, connector=choice.connector, feasible=False, reason="", count=None, each_lb=None,
-        ratio=None, opens_ceiling=opens_ceiling(context, name), opens_outside=opens_outside(context, name),
-    )  # fmt: skip
+    count, each_lb, ratio, px_count, px_feasible = None, None, None, None, False
     try:
-        chosen = method(context, choice)
+        chosen, by = method(context, choice), context.floor_force
     except OutOfRange as error:
-        return replace(refused, reason=reason_of(error))
-    px_count = count_of(context, chosen, "F_px")
-    refused = replace(
-        refused, px_count=px_count, px_feasible=not _why_not(context, choice, chosen, px_count, "F_px")
+        reason = reason_of(error)
+    else:
+        px_count, needed = count_of(context, chosen, "F_px"), count_of(context, chosen, by)
+        px_feasible = not _why_not(context, choice, chosen, px_count, "F_px")
+        reason = _why_not(context, choice, chosen, needed, by)
+        if not reason:
+            count, each_lb = needed, chosen.each_lb
+            ratio = demand_by(context, by) / (count * each_lb) if count else None
+    return MethodOption(
+        link="1", method=name, connector=choice.connector, feasible=not reason, reason=reason, count=count,
+        each_lb=each_lb, ratio=ratio, opens_ceiling=opens_ceiling(context, name),
+        opens_outside=opens_outside(context, name), px_count=px_count, px_feasible=px_feasible,
     )  # fmt: skip
-    by = context.floor_force
-    count = count_of(context, chosen, by)
-    if reason := _why_not(context, choice, chosen, count, by):
-        return replace(refused, reason=reason)
-    ratio = demand_by(context, by) / (count * chosen.each_lb) if count else None
-    return replace(refused, feasible=True, count=count, each_lb=chosen.each_lb, ratio=ratio)
 
 
 def _why_not(context: LineContext, choice: Choice, chosen: Method, count: int, by: FloorForce) -> str:
