@@ -36,7 +36,7 @@ def _drills_concrete(snapshot: dict[str, Any]) -> bool:
     roles = {
         item["role"] for line in snapshot["result"]["schedule"]["lines"] for item in line["items"] if item["count"]
     }
-    return bool(roles & {"sill anchors", "tie-down anchors"})
+    return bool(roles & {"sill anchors", "side connections", "tie-down anchors"})
 
 
 def _lead(house: dict[str, Any]) -> Caution:

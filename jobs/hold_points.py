@@ -7,8 +7,16 @@ from dataclasses import dataclass
 from typing import Any
 
 CLOSE_NAILING_IN = 4.0  # edge nails this close or closer ask for special inspection
-ANCHOR_ROLES = {"sill anchors", "tie-down anchors"}
-CONNECTOR_ROLES = {"floor to plate", "stitch nails", "block nails"}
+ANCHOR_ROLES = {"sill anchors", "side connections", "tie-down anchors"}
+CONNECTOR_ROLES = {
+    "floor to plate",
+    "blocking nails",
+    "stitch nails",
+    "splice nails each side",
+    "plate straps",
+    "strut splice",
+    "block nails",
+}
 
 
 @dataclass(frozen=True, slots=True)

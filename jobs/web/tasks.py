@@ -17,9 +17,13 @@ from jobs.models import FieldEvent, FieldEventKind, HoldPoint, ScheduleLine, Wor
 ROLES = {
     "sill anchors": "Sill anchors",
     "tie-down anchors": "Tie-down anchors",
+    "side connections": "Side connections, sill to foundation",
+    "blocking nails": "New blocking between joists",
     "floor to plate": "Floor to top plate",
     "stitch nails": "Stitch nails, lower to upper plate",
     "splice nails each side": "Plate splice nails, each side of the lap",
+    "plate straps": "Straps across plate joints",
+    "strut splice": "Strut to top plates",
     "block nails": "Blocks on the wide sill",
     "tie-downs": "Tie-downs",
     "panel edge nails": "Panel edge nails",

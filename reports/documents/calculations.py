@@ -15,6 +15,7 @@ from reports.sections import Section
 
 TEMPLATES = "reports/documents/calculations/"
 MEMORY_MARK = "†"
+PARTS_ABREAST = 4
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -64,6 +65,8 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         "code": cover.code_basis(snapshot),
         "criteria": rows,
         "hazard": cover.earthquake_data(snapshot, stand),
+        "basis": check_rows(snapshot["result"]["basis"]),
+        "scope": check_rows(snapshot["result"]["scope"]),
         "open_links": [*stand.open_links, *stand.over],
         "remaining": list(stand.remaining),
         "conventions": [[title, text] for title, text in CONVENTIONS],
@@ -141,15 +144,19 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
                 "link": link["link"],
                 "name": link["name"],
                 **_figures(link["check"]),
-                "notes": list(link["check"]["notes"]),
+                "notes": [*link["check"]["notes"], *link["check"]["warnings"]],
+                "check": check_rows(link["check"]) if link["check"]["steps"] else None,
             }
             for link in result["as_found"]
         ],
+        "ledger": _ledger(result["ledger"]),
         "found_open": list(result["as_found_open"]),
         "options": [
             {
                 "link": option["link"],
-                "method": names.get(option["connector"], option["method"]),
+                "method": ": ".join(filter(None, (option["method"], names.get(option["connector"], "")))),
+                "opens": " and ".join(_opened(option)),
+                "px": figures.NOTHING if option["px_count"] is None else str(option["px_count"]),
                 "count": str(option["count"]) if option["feasible"] else figures.NOTHING,
                 "each": figures.amount(option["each_lb"], "lb"),
                 "ratio": figures.ratio(option["ratio"]),
@@ -163,6 +170,18 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
     }
     drawings = {"load-path": load_path.draw(result)}
     return _section(f"line-{label}", line_sheet(label), f"Wall line {label}", context, drawings)
+
+
+def _opened(option: dict[str, Any]) -> list[str]:
+    opened = (("ceiling", option["opens_ceiling"]), ("outside", option["opens_outside"]))
+    return [what for what, is_opened in opened if is_opened]
+
+
+def _ledger(ledger: dict[str, Any] | None) -> dict[str, Any] | None:
+    """The old bolts: what each brings or why it does not, and the ratios with and without them."""
+    if ledger is None or not ledger["bolts"]:
+        return None
+    return {"check": check_rows(ledger["check"]), "bolts": part_table(ledger["bolts"])}
 
 
 def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
@@ -220,13 +239,44 @@ def check_rows(check: dict[str, Any]) -> dict[str, Any]:
     }
 
 
+def part_table(parts: list[dict[str, Any]]) -> dict[str, Any]:
+    """Parts beside each other, at most PARTS_ABREAST in a band: figures, then every step's value by symbol.
+
+    The expressions stand with the worst part's steps above; here stand the numbers of each.
+    """
+    bands = []
+    for start in range(0, len(parts), PARTS_ABREAST):
+        band = parts[start : start + PARTS_ABREAST]
+        keys = dict.fromkeys(step["key"] for part in band for step in part["steps"])
+        bands.append({"names": [part["name"] for part in band], "rows": [_part_row(band, key) for key in keys]})
+    return {
+        "parts": [
+            {"name": part["name"], **_figures(part), "notes": [*part["notes"], *part["warnings"]]} for part in parts
+        ],
+        "bands": bands,
+    }
+
+
+def _part_row(parts: list[dict[str, Any]], key: str) -> dict[str, Any]:
+    own = [next((step for step in part["steps"] if step["key"] == key), None) for part in parts]
+    first = next(step for step in own if step)
+    return {
+        "symbol": figures.subscripted(first["symbol"]),
+        "what": figures.subscripted(first["expression"]),
+        "cells": [
+            f"{figures.number(step['value'])} {figures.unit(step['unit'])}".strip() if step else figures.NOTHING
+            for step in own
+        ],
+    }
+
+
 def link_rows(link: dict[str, Any]) -> dict[str, Any]:
-    """A link's check with its parts as one line each: their steps differ from the worst one's in numbers only."""
+    """A link's check with its steps, and its parts beside each other."""
     return {
         "link": link["link"],
         "title": f"Link {link['link']}, {link['name']}",
         "check": check_rows(link["check"]),
-        "parts": [{"name": part["name"], **_figures(part), "notes": list(part["notes"])} for part in link["parts"]],
+        "table": part_table(link["parts"]) if link["parts"] else None,
     }
 
 

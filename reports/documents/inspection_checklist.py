@@ -118,7 +118,12 @@ def _anchors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     if counted:
         places = figures.lengths([anchor["at_ft"] * 12 for anchor in counted])
         rows.append(_row(f"Existing anchors that count, at {places}", "tight, washer in place", str(len(counted))))
-    return rows
+    if washers := schedule_rows.washers_to_fit(snapshot, label):
+        rows.append(
+            _row(f"New plate washers on existing anchors, at {figures.lengths(list(washers))}", "fitted, nuts tight",
+                 str(len(washers)))
+        )  # fmt: skip
+    return rows + _counts(snapshot, label, "side connections", "at")
 
 
 def _every_anchor(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
@@ -147,6 +152,7 @@ def _every_anchor(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
 def _connectors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     schedule = schedule_rows.line_schedule(snapshot, label)
     rows = _counts(snapshot, label, "floor to plate")
+    blocking = _counts(snapshot, label, "blocking nails")
     if rows:
         limit = figures.length(snapshot["inputs"]["criteria"]["maximum_connector_spacing_in"])
         spacing = ", ".join(
@@ -160,7 +166,8 @@ def _connectors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
         row | {"criterion": "each side of the lap"}
         for row in _counts(snapshot, label, "splice nails each side", "plate lap at")
     ]
-    return rows + _counts(snapshot, label, "block nails")
+    rows += _counts(snapshot, label, "plate straps", "plate joint at") + _counts(snapshot, label, "strut splice", "at")
+    return [*blocking, *rows, *_counts(snapshot, label, "block nails")]
 
 
 def _every_screw(snapshot: dict[str, Any]) -> list[dict[str, Any]]:

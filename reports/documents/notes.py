@@ -231,7 +231,7 @@ def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
     for label in labels(snapshot):
         for item in line_schedule(snapshot, label)["items"]:
             if (
-                item["role"] in ("sill anchors", "tie-down anchors")
+                item["role"] in ("sill anchors", "side connections", "tie-down anchors")
                 and item["connector"] in evaluated
                 and item["count"]
             ):

@@ -9,14 +9,20 @@ from reports.drawings import wall_line
 
 ROLE_WORDS = {
     "floor to plate": "Floor to top plate",
+    "blocking nails": "Floor to top plate, new blocking",
     "stitch nails": "Upper to lower plate, stitch nails",
     "splice nails each side": "Plate splice, nails each side of the lap",
+    "plate straps": "Plate splice, straps across the joint",
+    "strut splice": "Strut to top plates",
     "panel edge nails": "Panel edge nails",
     "block nails": "Block to wide sill",
     "sill anchors": "Sill anchors, new",
+    "side connections": "Side connections, sill to foundation",
     "tie-downs": "Tie-downs",
     "tie-down anchors": "Tie-down anchors",
 }
+FLOOR_ROLES = ("floor to plate", "blocking nails")  # what joins floor and top plate
+SILL_ROLES = ("sill anchors", "side connections")  # what joins sill and foundation
 
 
 def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dict[str, str]]:
@@ -107,19 +113,39 @@ def sheathing_nail(line: dict[str, Any]) -> str:
     return f"{size} {sheathing['finish']}"
 
 
-def total(snapshot: dict[str, Any], label: str, role: str) -> int:
-    """How many of one role the schedule puts on a line."""
-    return sum(item["count"] for item in wall_line.rows(line_schedule(snapshot, label), role))
+def total(snapshot: dict[str, Any], label: str, *roles: str) -> int:
+    """How many of these roles the schedule puts on a line."""
+    schedule = line_schedule(snapshot, label)
+    return sum(item["count"] for role in roles for item in wall_line.rows(schedule, role))
+
+
+def washers_to_fit(snapshot: dict[str, Any], label: str) -> dict[float, str]:
+    """What plate washer each old bolt that counts still needs, by its place along the line. [in]"""
+    ledger = line_result(snapshot, label)["ledger"]
+    counted = {anchor["at_ft"] for anchor in line_inputs(snapshot, label)["existing_anchors"] if anchor["accepted"]}
+    found = {}
+    for bolt in ledger["bolts"] if ledger else ():
+        at_ft = next(step["value"] for step in bolt["steps"] if step["key"] == "place_ft")
+        if at_ft in counted and bolt["warnings"]:
+            found[at_ft * 12] = "; ".join(bolt["warnings"])
+    return found
 
 
 def counted_phrase(snapshot: dict[str, Any], label: str) -> str:
     """What is added to a line, in one phrase with counts."""
     names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
     schedule = line_schedule(snapshot, label)
-    parts = [f"{item['count']} × {names[item['connector']]}" for item in wall_line.rows(schedule, "floor to plate")]
+    parts = [f"{item['count']} × {names[item['connector']]}" for role in FLOOR_ROLES
+             for item in wall_line.rows(schedule, role)]  # fmt: skip
     line = line_inputs(snapshot, label)
     panels = sum(panel["to_ft"] - panel["from_ft"] for panel in line["panels"])
-    words = [("stitch nails", "stitch nails"), ("sill anchors", "new sill anchors"), ("tie-downs", "tie-downs")]
+    words = [
+        ("stitch nails", "stitch nails"),
+        ("plate straps", "plate straps"),
+        ("sill anchors", "new sill anchors"),
+        ("side connections", "side connections"),
+        ("tie-downs", "tie-downs"),
+    ]
     if panels:
         parts.append(f"{len(line['panels'])} shear panels, {figures.length(panels * 12)} together")
     parts += [f"{count} {word}" for role, word in words if (count := total(snapshot, label, role))]

@@ -19,9 +19,13 @@ TEMPLATES = "reports/documents/work_order/"
 # Roles with places along the wall, in the crew's words.
 SHORT_WORDS = {
     "floor to plate": "connector",
+    "blocking nails": "blocking nail",
     "stitch nails": "stitch nail",
     "splice nails each side": "plate lap",
+    "plate straps": "plate strap",
+    "strut splice": "strut splice",
     "sill anchors": "sill anchor",
+    "side connections": "side connection",
     "tie-downs": "tie-down rod",
 }
 CORNER_IN = 3.0  # a stud nearer to the datum checks nothing
@@ -98,6 +102,7 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
             sides = 2 if item["role"] == "splice nails each side" else 1
             counts[names.get(item["connector"], item["connector"])] += item["count"] * sides
         washers += schedule_rows.total(snapshot, label, "sill anchors")
+        washers += len(schedule_rows.washers_to_fit(snapshot, label))
         if ends := schedule_rows.total(snapshot, label, "tie-downs"):
             posts += ends
             post = line["end_post"]
@@ -216,10 +221,12 @@ def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
         word = SHORT_WORDS.get(item["role"])
         for station in item["positions_in"] if word else ():
             found.setdefault(wall_line.bay_at(line, station).number, []).append((station, word))
+    washers = schedule_rows.washers_to_fit(snapshot, label)
     for anchor in line["existing_anchors"]:
         if anchor["accepted"]:
             station = anchor["at_ft"] * 12
-            found.setdefault(wall_line.bay_at(line, station).number, []).append((station, "existing anchor, tighten"))
+            what = ", ".join(filter(None, ("existing anchor", washers.get(station, ""), "tighten")))
+            found.setdefault(wall_line.bay_at(line, station).number, []).append((station, what))
     blocked = {
         bay.number
         for item in wall_line.rows(schedule, "block nails")

@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
+from django.template.loader import render_to_string
 
 from reports.documents import calculations, figures
 from reports.rendering import NotRenderable, render_section
 from tests.reports import snapshots
+
+
+def as_text(section):
+    """A section as it is read: its page without the tags."""
+    page = render_to_string(section.template, section.context)
+    return unescape(re.sub(r"<[^>]+>", "", page))
 
 
 @pytest.fixture(scope="module")
@@ -35,7 +45,29 @@ def test_every_step_of_the_result_is_printed(snapshot, sections):
         assert [len(link["check"]["steps"]) for link in links] == [
             len(link["check"]["steps"]) for link in line["links"]
         ]
-        assert [len(link["parts"]) for link in links] == [len(link["parts"]) for link in line["links"]]
+        assert [len(link["table"]["parts"]) if link["table"] else 0 for link in links] == [
+            len(link["parts"]) for link in line["links"]
+        ]
+
+
+def test_every_step_stands_on_its_sheet_with_its_value(snapshot, sections):
+    """Demand, scope, basis, values, links, parts, old bolts, as found: nothing that was computed is left out."""
+    pages = {sheet: as_text(section) for sheet, section in sections.items()}
+    result = snapshot["result"]
+    found = {"C-D": [result["demand"]], "C-F": result["fasteners"], "C-A": [result["scope"], result["basis"]]}
+    for line in result["lines"]:
+        checks = [part for link in (*line["links"], *line["as_found"]) for part in (link["check"], *link["parts"])]
+        checks += [line["ledger"]["check"], *line["ledger"]["bolts"]] if line["ledger"] else []
+        found[f"C-L.{line['label']}"] = checks + ([line["through_plate"]] if line["through_plate"] else [])
+    for sheet, checks in found.items():
+        for check in checks:
+            for step in check["steps"]:
+                row = calculations.step_row(step)
+                symbol = "".join(base + under for base, under in row["symbol"])
+                assert symbol in pages[sheet], (sheet, check["name"], step["key"])
+                assert row["value"] in pages[sheet], (sheet, check["name"], step["key"])
+            for text in (*check["notes"], *check["warnings"]):
+                assert text in pages[sheet], (sheet, check["name"], text)
 
 
 def test_a_step_reads_symbol_expression_numbers_value_clause():

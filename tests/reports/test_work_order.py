@@ -55,7 +55,10 @@ def test_the_pick_list_holds_every_scheduled_piece(snapshot):
     splice = sum(item["count"] for schedule in schedules for item in wall_line.rows(schedule, "splice nails each side"))
     assert picked["through-plate screw 0.242 × 6 in (invented)"] == screws
     assert picked["12d common 0.148 × 3 1/4 in"] == stitch + 2 * splice  # a splice has two sides
-    assert picked["plate washer, at least 3 × 3 × 0.229 in"] == picked["1/2 in sill anchor, 4 in embedment (invented)"]
+    old = sum(len(schedule_rows.washers_to_fit(snapshot, label)) for label in ("A", "1"))
+    assert old == 3  # two accepted bolts on A, one on 1, no washer seen on any
+    new = picked["1/2 in sill anchor, 4 in embedment (invented)"]
+    assert picked["plate washer, at least 3 × 3 × 0.229 in"] == new + old
     pieces = sum(count for item, count in picked.items() if "piece" in item)
     assert pieces == 6 + 6 + 4 + 4  # joints at every stud of A's panels, three joints in each of 1's
 
