@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engineering import scope_screen
 from engineering.inputs import NOT_OBSERVED, HouseInputs, WallLine
 
 
@@ -10,6 +11,8 @@ def assumptions(inputs: HouseInputs) -> tuple[str, ...]:
     found = []
     if inputs.access_opening_in == NOT_OBSERVED:
         found.append("access opening not observed: panel pieces drawn as whole sheets")
+    if unseen := scope_screen.unseen(inputs.scope):
+        found.append(f"scope screen, not observed: {', '.join(unseen)}: taken as absent")
     for line in inputs.lines:
         found += [f"line {line.label}: {sentence}" for sentence in _of_line(line)]
     return tuple(found)

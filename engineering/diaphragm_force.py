@@ -35,10 +35,10 @@ def diaphragm_force(
     return [
         step(f"{key}_ratio", "ΣF/Σw", f"ΣF/Σw from {level.label} up", by_forces, "-", first,
              ΣF=force_lb, Σw=weight_lb),
-        step(f"{key}_min", "least", "0.2·S_DS·I_e", least, "-", lower, **effect),
-        step(f"{key}_max", "most", "0.4·S_DS·I_e", most, "-", upper, **effect),
-        step(f"{key}_coefficient", "F_px/w_px", "ΣF/Σw, at least least, at most most", coefficient, "-", first,
-             **{"ΣF/Σw": by_forces, "least": least, "most": most}),
+        step(f"{key}_min", "c_min", "0.2·S_DS·I_e", least, "-", lower, **effect),
+        step(f"{key}_max", "c_max", "0.4·S_DS·I_e", most, "-", upper, **effect),
+        step(f"{key}_coefficient", "F_px/w_px", "ΣF/Σw, at least c_min, at most c_max", coefficient, "-", first,
+             **{"ΣF/Σw": by_forces, "c_min": least, "c_max": most}),
         step(f"{key}_lb", "F_px", "F_px/w_px·w_px", coefficient * level.weight_lb, "lb", first,
              **{"F_px/w_px": coefficient, "w_px": level.weight_lb}),
     ], coefficient * level.weight_lb  # fmt: skip

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from engineering.errors import OutOfRange
-from engineering.inputs import NOT_OBSERVED, HouseInputs, ScopeAnswer, Segment, WallLine
+from engineering.inputs import NOT_OBSERVED, HouseInputs, ScopeAnswer, ScopeScreen, Segment, WallLine
 from engineering.results import Check, Step
 from engineering.sources import Source
 from engineering.steps import step
@@ -73,14 +73,12 @@ def screen(inputs: HouseInputs) -> Check:
     mode = inputs.criteria.mode.strip()
     if not mode:
         _require_no_mode_needed(answers, steepest)
-    warnings, notes, unseen = [], [], []
+    warnings, notes = [], []
     for name, answer in answers.items():
         reason = f" ({answer.reason})" if answer.reason else ""
-        if answer.answer == NOT_OBSERVED:
-            unseen.append(NAMES[name])
-        elif answer.answer == "no":
+        if answer.answer == "no":
             notes.append(f"{NAMES[name]}: no{reason}")
-        elif name in CONSEQUENCES:
+        elif answer.answer == "yes" and name in CONSEQUENCES:
             warnings.append(f"{NAMES[name]}{reason}: {CONSEQUENCES[name]}")
     if mode and (_is_hillside(answers["hillside"], steepest) or answers["open_front"].answer == "yes"):
         warnings.append(f"computed in the engineer's mode: {mode}")
@@ -91,17 +89,22 @@ def screen(inputs: HouseInputs) -> Check:
     if tallest is not None and tallest[0] > TALLEST_PRESCRIPTIVE_FT + NEAR:
         closed = "closes the prescriptive route: cripple wall over 4 ft"
         warnings.append(f"{tallest[1]}: {tallest[0]:.4g} ft, {closed}")
-    if unseen:
-        notes.append(f"not observed: {', '.join(unseen)}; the calculation takes each as absent")
+    if open_questions := unseen(inputs.scope):
+        notes.append(f"not observed: {', '.join(open_questions)}; the calculation takes each as absent")
     return Check(
         name="scope screen",
-        status="not observed" if unseen else "recorded",
+        status="not observed" if open_questions else "recorded",
         unit="-",
         clause="scope screen",
         steps=tuple(_steps(answers, steepest, tallest)),
         notes=tuple(notes),
         warnings=tuple(warnings),
     )
+
+
+def unseen(scope: ScopeScreen) -> list[str]:
+    """The questions that nobody could answer, in words."""
+    return [words for name, words in NAMES.items() if getattr(scope, name).answer == NOT_OBSERVED]
 
 
 def _require_no_mode_needed(answers: dict[str, ScopeAnswer], steepest: tuple[float, str] | None) -> None:
@@ -183,9 +186,9 @@ def _steps(
     if steepest is not None:
         slope, where = steepest
         expression = "steepest ground at a segment, limit 1/3"
-        steps.append(step("ground_slope", "rise/run", expression, slope, "-", SLOPE_LIMIT, at=where))
+        steps.append(step("ground_slope", "rise/run", expression, slope, "-", SLOPE_LIMIT, where=where))
     if tallest is not None:
         height_ft, where = tallest
         expression = "tallest cripple wall, sill to upper plate, prescriptive limit 4 ft"
-        steps.append(step("cripple_wall_ft", "h", expression, height_ft, "ft", HEIGHT_LIMIT, at=where))
+        steps.append(step("cripple_wall_ft", "h", expression, height_ft, "ft", HEIGHT_LIMIT, where=where))
     return steps

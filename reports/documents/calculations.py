@@ -98,8 +98,20 @@ def line_sheet(label: str) -> str:
 
 def _demand(snapshot: dict[str, Any]) -> Section:
     check = snapshot["result"]["demand"]
-    context = {"check": check_rows(check), "loads": _loads(snapshot)}
+    rows, before = check_rows(check), ""
+    for step, row in zip(check["steps"], rows["steps"], strict=True):
+        of = next((label for label in schedule_rows.labels(snapshot) if _is_about(step["key"], label)), "")
+        row["heading"] = f"Wall line {of}" if of and of != before else ""
+        before = of
+    context = {"check": rows, "loads": _loads(snapshot)}
     return _section("demand", "C-D", "Seismic demand", context, {})
+
+
+def _is_about(key: str, label: str) -> bool:
+    """Whether a step of the demand is one line's: its strip, its F_px value, its demand, the moment above it."""
+    return key in (f"demand_{label}_lb", f"moment_above_{label}_ft_lb") or key.startswith(
+        (f"strip_{label}_", f"px_{label}_")
+    )
 
 
 def _loads(snapshot: dict[str, Any]) -> list[list[str]]:

@@ -83,7 +83,7 @@ def test_three_to_one_is_not_steeper_than_three_to_one():
 def test_the_steepest_ground_is_printed_with_its_place():
     given = on_ground(0.5, house(scope=ALL_NO, criteria={"mode": MODE}))
     check = screen(given)
-    assert check.step("ground_slope").inputs == {"at": "line A, segment 1"}
+    assert check.step("ground_slope").inputs == {"where": "line A, segment 1"}
     assert "line A, segment 1: slope 0.5, closes the prescriptive route: ground steeper than 3:1" in check.warnings
 
 
