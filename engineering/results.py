@@ -15,8 +15,8 @@ Scalar = float | int | str | bool
 class Step(NamedTuple):
     """One printed line of a calculation: symbol = expression = numbers = value unit, source.
 
-    A house has thousands: a named tuple is made in a third of a dataclass's time. `key` names the step within its check (stable, snake_case), for tests and links; `inputs` are the substituted
-    values by printed symbol.
+    A house has thousands: a named tuple is made in a third of a dataclass's time. `key` names the step within its
+    check (stable, snake_case), for tests and links; `inputs` are the substituted values by printed symbol.
     """
 
     key: str
