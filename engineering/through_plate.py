@@ -174,9 +174,7 @@ def _keep_plate_edges(inputs: ThroughPlateInputs, hole_in: float, minimum_edge_i
                  bar=2 * hole_in, width=width_in)
         )  # fmt: skip
         if edge_in < minimum_edge_in - COUNT_SLACK:
-            allowed = (
-                f"must leave {minimum_edge_in:g} in of the {width_in:g} in {plate} plate beyond the middle"
-            )
+            allowed = f"must leave {minimum_edge_in:g} in of the {width_in:g} in {plate} plate beyond the middle"
             raise OutOfRange("set_back_in", inputs.set_back_in, allowed)
 
 

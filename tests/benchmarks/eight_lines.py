@@ -72,7 +72,9 @@ def main(many: int) -> None:
             some = [eight_lines(number * part + at) for at in range(part)]
             total = sum(milliseconds(assess, some)) / part
             before = before or total
-            print(f"  houses {number * part + 1:>6,} on     {total:6.2f} ms each  {total / before:5.2f} × the first tenth")
+            print(
+                f"  houses {number * part + 1:>6,} on     {total:6.2f} ms each  {total / before:5.2f} × the first tenth"
+            )
 
 
 if __name__ == "__main__":
