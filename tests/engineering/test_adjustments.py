@@ -8,25 +8,10 @@ from hypothesis import strategies as st
 
 from engineering.dowels import single_shear
 from engineering.errors import OutOfRange
-from engineering.inputs import DowelInputs, FastenerRow, Placing, WithdrawalInputs
+from engineering.inputs import FastenerRow, Placing, WithdrawalInputs
 from engineering.withdrawal import withdrawal
+from tests.engineering.dowel_cases import BOLT, NAIL
 
-NAIL = DowelInputs(
-    fastener="nail",
-    diameter_in=0.148,
-    length_in=3,
-    main_specific_gravity=0.5,
-    side_specific_gravity=0.5,
-    side_bearing_in=1.0,
-)
-BOLT = DowelInputs(
-    fastener="bolt",
-    diameter_in=0.5,
-    main_specific_gravity=0.5,
-    main_thickness_in=3.5,
-    side_specific_gravity=0.5,
-    side_bearing_in=1.5,
-)
 ROOMY = Placing(end_in=3.5, end_load="tension", edge_in=1.75, spacing_in=2.0)
 ROW = FastenerRow(
     count=3, spacing_in=2, main_area_in2=12.25, main_modulus_psi=1.6e6, side_area_in2=5.25, side_modulus_psi=1.6e6

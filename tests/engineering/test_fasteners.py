@@ -16,42 +16,16 @@ from engineering.fasteners import (
     sill_bolt,
     toenail,
 )
-from engineering.inputs import DowelInputs, LagScrew, Member, Nail
+from engineering.inputs import DowelInputs, Nail
+from tests.engineering.dowel_cases import FIR, LAG, NAIL, SILL_BOLT
 
-DFL = Member(species="Douglas Fir-Larch", specific_gravity=0.5, basis="grade mark read")
 NAIL_12D = Nail(key="12d", name="12d common", kind="common", diameter_in=0.148, length_in=3.25, finish="bright")
-LAG = LagScrew(
-    key="lag",
-    name="1/4 × 6 in lag screw",
-    diameter_in=0.25,
-    root_diameter_in=0.173,
-    length_in=6,
-    thread_in=3.5,
-    tip_in=0.15625,
-    finish="hot-dip",
-)
-NAIL = DowelInputs(
-    fastener="nail",
-    diameter_in=0.148,
-    length_in=3,
-    main_specific_gravity=0.5,
-    side_specific_gravity=0.5,
-    side_bearing_in=1.0,
-)
 LAG_IN_WOOD = DowelInputs(
     fastener="lag screw",
     diameter_in=0.5,
     thread_in_shear_plane=True,
     main_specific_gravity=0.5,
     penetration_in=4.0,
-    side_specific_gravity=0.5,
-    side_bearing_in=1.5,
-)
-BOLT = DowelInputs(
-    fastener="bolt",
-    diameter_in=0.5,
-    main_kind="concrete",
-    penetration_in=6,
     side_specific_gravity=0.5,
     side_bearing_in=1.5,
 )
@@ -70,20 +44,20 @@ def test_capacity_is_reference_value_times_its_factors():
 
 def test_toenail_takes_length_angle_and_factor():
     nail = replace(NAIL_12D, diameter_in=0.131, length_in=2.5)
-    check = toenail(nail, DFL, DFL, 5.5, load_duration=1.6)
+    check = toenail(nail, FIR, FIR, 5.5, load_duration=1.6)
     assert value(check, "ls_in") == pytest.approx(2.5 / 3)
     assert value(check, "penetration_in") == pytest.approx(2.5 * cos(radians(30)) - 2.5 / 3)
     assert check.capacity == pytest.approx(value(check, "Z_lb") * 1.6 * 0.83)
 
 
 def test_penetration_stops_at_the_far_face():
-    check = nail_two_member(NAIL_12D, DFL, 1.5, DFL, 1.5, load_duration=1.6)
+    check = nail_two_member(NAIL_12D, FIR, 1.5, FIR, 1.5, load_duration=1.6)
     assert value(check, "penetration_in") == 1.5
     assert value(check, "lm_in") == 1.5  # 10.1 D
 
 
 def test_short_nail_loses_its_tip_once():
-    check = nail_two_member(replace(NAIL_12D, length_in=2.9), DFL, 1.5, DFL, 1.5, load_duration=1.6)
+    check = nail_two_member(replace(NAIL_12D, length_in=2.9), FIR, 1.5, FIR, 1.5, load_duration=1.6)
     assert value(check, "penetration_over_D") == pytest.approx(1.4 / 0.148)
     assert value(check, "lm_in") == pytest.approx(1.4 - 0.148)
 
@@ -126,7 +100,7 @@ def test_hankinson_lies_between_along_and_across():
 
 
 def test_lag_through_plates_bears_on_the_upper_plate_alone():
-    check = lag_through_plates(LAG, (2.0, 1.5), DFL, DFL, load_duration=1.6)
+    check = lag_through_plates(LAG, (2.0, 1.5), FIR, FIR, load_duration=1.6)
     assert value(check, "ls_in") == 1.5
     assert value(check, "penetration_incl_tip_in") == 2.5
     assert value(check, "shank_in") == 2.5
@@ -134,11 +108,11 @@ def test_lag_through_plates_bears_on_the_upper_plate_alone():
 
 
 def test_sill_bolt_counts_six_inches_of_embedment_and_no_more():
-    assert value(sill_bolt(0.5, DFL, 1.5, 8, load_duration=1.6), "lm_in") == 6
-    shallow = sill_bolt(0.5, DFL, 1.5, 4, load_duration=1.6)
+    assert value(sill_bolt(0.5, FIR, 1.5, 8, load_duration=1.6), "lm_in") == 6
+    shallow = sill_bolt(0.5, FIR, 1.5, 4, load_duration=1.6)
     assert value(shallow, "lm_in") == 4
     assert "Table 12E" in shallow.warnings[0]
-    assert not sill_bolt(0.5, DFL, 1.5, 6, load_duration=1.6).warnings
+    assert not sill_bolt(0.5, FIR, 1.5, 6, load_duration=1.6).warnings
 
 
 def test_steel_side_takes_the_entered_bearing_strength():
@@ -176,7 +150,7 @@ def test_wood_screw_uses_its_root_diameter():
 
 
 def test_every_step_names_its_source_and_numbers():
-    for check in (single_shear(NAIL), single_shear(LAG_IN_WOOD), single_shear(BOLT)):
+    for check in (single_shear(NAIL), single_shear(LAG_IN_WOOD), single_shear(SILL_BOLT)):
         assert len({step.key for step in check.steps}) == len(check.steps)
         assert all(step.source.publication and step.source.read for step in check.steps)
 
@@ -207,7 +181,7 @@ def test_every_step_names_its_source_and_numbers():
             "side_steel",
         ),
         (NAIL, {"end_grain": True, "main_angle_deg": 45}, "main_angle_deg"),
-        (BOLT, {"end_grain": True}, "end_grain"),
+        (SILL_BOLT, {"end_grain": True}, "end_grain"),
         (NAIL, {"toenail": True}, "side_bearing_in"),
         (NAIL, {"toenail": True, "side_bearing_in": None, "length_in": None}, "length_in"),
         (NAIL, {"thread_in_shear_plane": True}, "thread_in_shear_plane"),
@@ -218,10 +192,10 @@ def test_every_step_names_its_source_and_numbers():
         (LAG_IN_WOOD, {"penetration_in": 2.3}, "penetration_in"),  # 4 D + tip = 2.3125
         (LAG_IN_WOOD, {"thread_in_shear_plane": False}, "thread_in"),
         (LAG_IN_WOOD, {"thread_in": 2.0}, "thread_in_shear_plane"),  # the thread ends short of the plane
-        (BOLT, {"main_specific_gravity": 0.5}, "main_specific_gravity"),
-        (BOLT, {"main_angle_deg": 90}, "main_angle_deg"),
-        (BOLT, {"penetration_in": None}, "penetration_in"),
-        (BOLT, {"diameter_in": 1.25}, "diameter_in"),
+        (SILL_BOLT, {"main_specific_gravity": 0.5}, "main_specific_gravity"),
+        (SILL_BOLT, {"main_angle_deg": 90}, "main_angle_deg"),
+        (SILL_BOLT, {"penetration_in": None}, "penetration_in"),
+        (SILL_BOLT, {"diameter_in": 1.25}, "diameter_in"),
     ],
 )
 def test_refuses(base, change, field):
@@ -231,10 +205,10 @@ def test_refuses(base, change, field):
 
 
 def test_bright_nail_and_treated_wood_do_not_go_together():
-    treated = replace(DFL, treated=True)
+    treated = replace(FIR, treated=True)
     with pytest.raises(OutOfRange, match="hot-dip or stainless"):
-        nail_two_member(NAIL_12D, treated, 1.5, DFL, 1.5, load_duration=1.6)
-    assert nail_two_member(replace(NAIL_12D, finish="hot-dip"), treated, 1.5, DFL, 1.5, load_duration=1.6).capacity
+        nail_two_member(NAIL_12D, treated, 1.5, FIR, 1.5, load_duration=1.6)
+    assert nail_two_member(replace(NAIL_12D, finish="hot-dip"), treated, 1.5, FIR, 1.5, load_duration=1.6).capacity
 
 
 @pytest.mark.parametrize(
@@ -262,10 +236,10 @@ gravities = st.floats(0.31, 0.73)
 @given(gravities, gravities)
 def test_softer_wood_is_never_stronger(first, second):
     soft, hard = sorted((first, second))
-    for base in (NAIL, LAG_IN_WOOD, BOLT):
+    for base in (NAIL, LAG_IN_WOOD, SILL_BOLT):
         weak = replace(base, side_specific_gravity=soft)
         strong = replace(base, side_specific_gravity=hard)
-        if base is not BOLT:
+        if base is not SILL_BOLT:
             weak, strong = replace(weak, main_specific_gravity=soft), replace(strong, main_specific_gravity=hard)
         assert single_shear(weak).capacity <= single_shear(strong).capacity * (1 + 1e-12)
 
@@ -273,7 +247,7 @@ def test_softer_wood_is_never_stronger(first, second):
 @given(st.floats(0.25, 6), st.floats(0.25, 6))
 def test_thinner_side_member_is_never_stronger(first, second):
     thin, thick = sorted((first, second))
-    weak, strong = (single_shear(replace(BOLT, side_bearing_in=side)).capacity for side in (thin, thick))
+    weak, strong = (single_shear(replace(SILL_BOLT, side_bearing_in=side)).capacity for side in (thin, thick))
     assert weak <= strong * (1 + 1e-12)
 
 
@@ -281,7 +255,7 @@ def test_thinner_side_member_is_never_stronger(first, second):
 def test_thinner_main_member_is_never_stronger(first, second, gap_in):
     thin, thick = sorted((first, second))
     wood = {"main_kind": "wood", "main_specific_gravity": 0.43, "main_thickness_in": thin, "penetration_in": None}
-    bolted = replace(BOLT, **wood, gap_in=gap_in)
+    bolted = replace(SILL_BOLT, **wood, gap_in=gap_in)
     weak, strong = (single_shear(replace(bolted, main_thickness_in=main)).capacity for main in (thin, thick))
     assert weak <= strong * (1 + 1e-12)
 
@@ -303,6 +277,6 @@ def test_more_across_the_grain_is_never_stronger(first, second):
 @given(st.floats(0.5, 2))
 def test_double_every_length_and_the_value_is_four_times(scale):
     """Bearing and hinge modes go with the square of size, where strengths and R_d stay the same."""
-    base = replace(BOLT, bending_yield_psi=45000, penetration_in=4)
+    base = replace(SILL_BOLT, bending_yield_psi=45000, penetration_in=4)
     scaled = replace(base, diameter_in=0.5 * scale, side_bearing_in=1.5 * scale, penetration_in=4 * scale)
     assert single_shear(scaled).capacity == pytest.approx(single_shear(base).capacity * scale**2)

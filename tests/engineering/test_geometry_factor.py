@@ -8,29 +8,18 @@ from hypothesis import strategies as st
 
 from engineering.dowels import single_shear
 from engineering.errors import OutOfRange
-from engineering.inputs import DowelInputs, Placing
+from engineering.inputs import Placing
+from tests.engineering import dowel_cases
 
 # 1/2 in bolt, 1-1/2 in side to 3-1/2 in main: l/D = 3. Full value along the grain: end 3-1/2, spacing 2, edge 3/4 in.
 ROOMY = Placing(end_in=3.5, end_load="tension", edge_in=1.75, spacing_in=2.0)
-BOLT = DowelInputs(
-    fastener="bolt",
-    diameter_in=0.5,
-    main_specific_gravity=0.5,
-    main_thickness_in=3.5,
-    side_specific_gravity=0.5,
-    side_bearing_in=1.5,
-    side_placing=ROOMY,
-)
-ACROSS = replace(BOLT, side_angle_deg=90, side_placing=replace(ROOMY, edge_in=0.75, loaded_edge_in=2.0))
-NAIL = DowelInputs(
-    fastener="nail",
-    diameter_in=0.148,
-    length_in=3,
-    main_specific_gravity=0.5,
-    side_specific_gravity=0.5,
+BOLT = replace(dowel_cases.BOLT, side_placing=ROOMY)
+NAIL = replace(
+    dowel_cases.NAIL,
     side_bearing_in=0.75,
     side_placing=Placing(end_in=2.5, end_load="tension", edge_in=0.75, spacing_in=2.5),
 )
+ACROSS = replace(BOLT, side_angle_deg=90, side_placing=replace(ROOMY, edge_in=0.75, loaded_edge_in=2.0))
 
 
 def placed(base, **change):

@@ -5,20 +5,10 @@ from dataclasses import replace
 import pytest
 
 from engineering.fasteners import lag_through_plates, sill_bolt
-from engineering.inputs import DowelInputs, LagScrew, Member
+from engineering.inputs import DowelInputs
 from engineering.lead_holes import lag_thread_range, lead_holes
+from tests.engineering.dowel_cases import FIR, LAG
 
-LAG = LagScrew(
-    key="lag",
-    name="1/4 × 6 in lag screw",
-    diameter_in=0.25,
-    root_diameter_in=0.173,
-    length_in=6,
-    thread_in=3.5,
-    tip_in=0.15625,
-    finish="hot-dip",
-)
-FIR = Member(species="Douglas Fir-Larch", specific_gravity=0.5, basis="grade mark read")
 NAIL = DowelInputs(
     fastener="nail",
     diameter_in=0.148,
