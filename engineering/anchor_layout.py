@@ -13,7 +13,7 @@ from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.footings import END_DIAMETERS, Footing
 from engineering.inputs import Span
-from engineering.layout import Keep, place, stud_keeps
+from engineering.layout import NOTHING_CLOSED, Closed, Keep, closed, place, stud_keeps
 from engineering.panel_shares import panels
 from engineering.results import MethodOption
 from engineering.schedule import ScheduleItem
@@ -132,20 +132,18 @@ def _places(
 ) -> tuple[float, ...]:
     line, from_in, to_in = context.line, 12 * span.from_ft, 12 * span.to_ft
     end_in = END_DIAMETERS * diameter_in
-    keeps = [
+    besides = [
         Keep(12 * piece.from_ft, 12 * piece.from_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         Keep(12 * piece.to_ft, 12 * piece.to_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         *(Keep(at, at, APART_IN, f"{APART_IN:g} in from another anchor") for at in taken),
         *_rod_keeps(context),
     ]
-    if role == ROLE:
-        keeps += stud_keeps(line.framing.stud_centrelines_in, line.framing.stud_thickness_in, WASHER_CLEAR_IN)
-        keeps += _end_post_keeps(context)
     return place(
         _targets(from_in, to_in, 12 * piece.from_ft, 12 * piece.to_ft, count, taken),
         from_in=from_in,
         to_in=to_in,
-        keeps=keeps,
+        keeps=_framing_keeps(context) if role == ROLE else NOTHING_CLOSED,
+        besides=besides,
         apart_in=APART_IN,
         what=f"lines.{line.label}.{role.replace(' ', '_')}",
     )
@@ -166,10 +164,15 @@ def _targets(
     return [(from_in + to_in) / 2]
 
 
-def _end_post_keeps(context: LineContext) -> list[Keep]:
-    """End posts of panels."""
+def _framing_keeps(context: LineContext) -> Closed:
+    """Studs and the end posts of panels."""
+    return context.once("framing keeps", lambda: closed(_studs_and_posts(context)))
+
+
+def _studs_and_posts(context: LineContext) -> list[Keep]:
+    framing = context.line.framing
+    keeps = stud_keeps(framing.stud_centrelines_in, framing.stud_thickness_in, WASHER_CLEAR_IN)
     post, rule = context.line.end_post, f"{WASHER_CLEAR_IN:g} in clear of an end post"
-    keeps = []
     for panel in panels(context):
         from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
         keeps += [

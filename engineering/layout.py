@@ -32,6 +32,23 @@ class Keep(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
+class Closed:
+    """Keeps with the stretches that they close, merged and in order; made once for what many things stay clear of."""
+
+    keeps: tuple[Keep, ...]
+    stretches: list[tuple[float, float]]
+
+
+def closed(keeps: Iterable[Keep]) -> Closed:
+    """The stretches that these keeps close."""
+    keeps = tuple(keeps)
+    return Closed(keeps, _merged(keeps))
+
+
+NOTHING_CLOSED = Closed((), [])
+
+
+@dataclass(frozen=True, slots=True)
 class Bay:
     """The space between two studs. `number` counts from the zero end; edges are stud faces (or the line's end)."""
 
@@ -52,24 +69,27 @@ def place(
     *,
     from_in: float,
     to_in: float,
-    keeps: Iterable[Keep],
+    keeps: Closed,
+    besides: Iterable[Keep] = (),
     apart_in: float,
     largest_gap_in: float | None = None,
     what: str,
 ) -> tuple[float, ...]:
-    """Each target at the nearest quarter inch that breaks no rule, in order.
+    """Each target at the nearest quarter inch that breaks no rule, in order. `besides`: a few more keeps.
 
     OutOfRange naming what and the rule that failed: no clear place left, or a gap wider than `largest_gap_in`.
     """
-    keeps = tuple(keeps)
-    closed = _merged(keeps)
+    besides = tuple(besides)
+    taken = [(keep.from_in - keep.clear_in, keep.to_in + keep.clear_in) for keep in besides]
     placed: list[float] = []
     for target_in in targets_in:
-        found = _nearest(target_in, from_in, to_in, closed, placed, apart_in)
+        found = _nearest(target_in, from_in, to_in, keeps.stretches, taken)
         if found is None:
-            rules = _rules_broken(_quarters(target_in, from_in, to_in), keeps, apart_in)
+            quarters = _quarters(target_in, from_in, to_in)
+            rules = _rules_broken(quarters, (*keeps.keeps, *besides), apart_in)
             raise OutOfRange(what, round(target_in, 3), f"no clear place from {from_in:g} to {to_in:g} in: {rules}")
         placed.append(found)
+        taken.append((found - apart_in, found + apart_in))
     placed.sort()
     if largest_gap_in is not None:
         for one, following in pairwise(placed):
@@ -101,21 +121,21 @@ def by_bay(
 
 def stud_keeps(studs_in: Iterable[float], stud_in: float, clear_in: float) -> list[Keep]:
     """Keep clear of the faces of all studs."""
-    half = stud_in / 2
-    return [Keep(at - half, at + half, clear_in, f"{clear_in:g} in clear of a stud") for at in studs_in]
+    half, rule = stud_in / 2, f"{clear_in:g} in clear of a stud"
+    return [Keep(at - half, at + half, clear_in, rule) for at in studs_in]
 
 
-def off_limits(positions_in: Iterable[float], keeps: Iterable[Keep], slack_in: float) -> list[tuple[float, str]]:
+def off_limits(
+    positions_in: Iterable[float], keeps: Closed, besides: tuple[Keep, ...], slack_in: float
+) -> list[tuple[float, str]]:
     """Each place that breaks a rule by more than `slack_in`, with the first rule that it breaks. [in]"""
-    keeps = tuple(keeps)
-    closed = _merged(keeps)
-    lows = [low for low, _ in closed]
+    taken = [(keep.from_in - keep.clear_in, keep.to_in + keep.clear_in) for keep in besides]
     found = []
     for at_in in positions_in:
-        index = bisect_left(lows, at_in) - 1
-        if index < 0 or at_in >= closed[index][1]:
+        if _block(at_in, keeps.stretches, taken) is None:
             continue
-        broken = (k.rule for k in keeps if abs(at_in - (k.from_in + k.to_in) / 2) < k.reach_in - slack_in - 1e-9)
+        every = (*keeps.keeps, *besides)
+        broken = (k.rule for k in every if abs(at_in - (k.from_in + k.to_in) / 2) < k.reach_in - slack_in - 1e-9)
         if rule := next(broken, ""):
             found.append((at_in, rule))
     return found
@@ -137,12 +157,10 @@ def _nearest(
     from_in: float,
     to_in: float,
     closed: list[tuple[float, float]],
-    placed: list[float],
-    apart_in: float,
+    taken: list[tuple[float, float]],
 ) -> float | None:
     """The clear quarter inch nearest to the target, the one beyond it at a tie; None where there is none."""
     start = round(target_in / STEP_IN) * STEP_IN
-    taken = [(at_in - apart_in, at_in + apart_in) for at_in in placed]
     up = max(start, ceil((from_in - 1e-9) / STEP_IN) * STEP_IN)
     while up <= to_in + 1e-9 and (block := _block(up, closed, taken)):
         up = ceil((block[1] - 1e-9) / STEP_IN) * STEP_IN

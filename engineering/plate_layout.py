@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from engineering.connector_values import Connector, LineContext
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, LagScrew, Nail
-from engineering.layout import Keep, even_positions, off_limits, place, stud_keeps
+from engineering.layout import NOTHING_CLOSED, Closed, Keep, closed, even_positions, off_limits, place, stud_keeps
 from engineering.nail_spacing import EDGE_DIAMETERS
 from engineering.schedule import ScheduleItem
 
@@ -44,12 +44,10 @@ def through_positions(context: LineContext, count: int, largest_gap_in: float | 
 
 def open_positions(context: LineContext, count: int) -> tuple[float, ...]:
     """Even places of connectors on the face of the joist, which no stud hinders. [in]"""
-    return _places(context, count, (), None)
+    return _places(context, count, NOTHING_CLOSED, None)
 
 
-def _places(
-    context: LineContext, count: int, keeps: tuple[Keep, ...], largest_gap_in: float | None
-) -> tuple[float, ...]:
+def _places(context: LineContext, count: int, keeps: Closed, largest_gap_in: float | None) -> tuple[float, ...]:
     length_in = 12 * context.demand.length_ft
     return place(
         even_positions(count, 0.0, length_in),
@@ -62,9 +60,9 @@ def _places(
     )
 
 
-def plate_keeps(context: LineContext, stud_clear_in: float = STUD_CLEAR_IN) -> tuple[Keep, ...]:
+def plate_keeps(context: LineContext, stud_clear_in: float = STUD_CLEAR_IN) -> Closed:
     """What a connector driven from below through the plates stays clear of."""
-    return context.once(("plate keeps", stud_clear_in), lambda: tuple(_keeps(context, stud_clear_in)))
+    return context.once(("plate keeps", stud_clear_in), lambda: closed(_keeps(context, stud_clear_in)))
 
 
 def _keeps(context: LineContext, stud_clear_in: float) -> list[Keep]:
@@ -104,15 +102,17 @@ def misplaced(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[str
 def misplaced_connectors(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[str, ...]:
     """Connectors through the plates that break a rule of the layout by more than 1/2 in."""
     through = tuple(row for row in rows if passes_plates(context, row))
-    return _off_limits(through, (*plate_keeps(context), *_end_keeps(context, END_CLEAR_IN))) if through else ()
+    return _off_limits(through, plate_keeps(context), _end_keeps(context, END_CLEAR_IN)) if through else ()
 
 
 def misplaced_stitches(
     context: LineContext, rows: tuple[ScheduleItem, ...], floor_rows: tuple[ScheduleItem, ...]
 ) -> tuple[str, ...]:
     """Stitch nails that break a rule of the layout by more than 1/2 in, beside connectors that pass the plates."""
-    keeps = (*plate_keeps(context, STITCH_STUD_CLEAR_IN), *_end_keeps(context, STITCH_END_CLEAR_IN))
-    return _off_limits(rows, (*keeps, *connector_keeps(context, floor_rows))) if rows else ()
+    if not rows:
+        return ()
+    besides = (*_end_keeps(context, STITCH_END_CLEAR_IN), *connector_keeps(context, floor_rows))
+    return _off_limits(rows, plate_keeps(context, STITCH_STUD_CLEAR_IN), besides)
 
 
 def connector_keeps(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[Keep, ...]:
@@ -122,11 +122,11 @@ def connector_keeps(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tup
     return tuple(Keep(at, at, STITCH_APART_IN, rule) for row in through for at in row.positions_in)
 
 
-def _off_limits(rows: tuple[ScheduleItem, ...], keeps: tuple[Keep, ...]) -> tuple[str, ...]:
+def _off_limits(rows: tuple[ScheduleItem, ...], keeps: Closed, besides: tuple[Keep, ...]) -> tuple[str, ...]:
     return tuple(
         f"{row.connector} at {at_in:g} in is not {rule}"
         for row in rows
-        for at_in, rule in off_limits(row.positions_in, keeps, LOGGED_SLACK_IN)
+        for at_in, rule in off_limits(row.positions_in, keeps, besides, LOGGED_SLACK_IN)
     )
 
 

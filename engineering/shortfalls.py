@@ -13,7 +13,7 @@ from engineering.feet_inches import format_inches
 from engineering.field_counts import Counted
 from engineering.field_log import Row
 from engineering.footings import END_DIAMETERS
-from engineering.layout import Keep, place, stud_keeps
+from engineering.layout import Keep, closed, place, stud_keeps
 from engineering.load_path import ROLES
 from engineering.results import Check, LineResult, LinkResult, Status
 from engineering.schedule import ScheduleItem
@@ -177,10 +177,10 @@ def _clear(context: LineContext, item: ScheduleItem, near_in: float, taken: list
     keeps: list[Keep] = []
     if item.role == plate_connectors.ROLE:
         apart_in, end_in = plate_layout.APART_IN, plate_layout.END_CLEAR_IN
-        keeps += plate_layout.plate_keeps(context) if plate_layout.passes_plates(context, item) else ()
+        keeps += plate_layout.plate_keeps(context).keeps if plate_layout.passes_plates(context, item) else ()
     elif item.role == stitch_nailing.ROLE:
         apart_in, end_in = plate_layout.STITCH_APART_IN, plate_layout.STITCH_END_CLEAR_IN
-        keeps += plate_layout.plate_keeps(context, plate_layout.STITCH_STUD_CLEAR_IN)
+        keeps += plate_layout.plate_keeps(context, plate_layout.STITCH_STUD_CLEAR_IN).keeps
     elif item.role in sill_anchors.KINDS and item.piece:
         apart_in = anchor_layout.APART_IN
         end_in = END_DIAMETERS * context.values.connector(item.connector).diameter_in
@@ -195,7 +195,12 @@ def _clear(context: LineContext, item: ScheduleItem, near_in: float, taken: list
     keeps += [Keep(at, at, apart_in, "from another") for at in taken]
     try:
         (found,) = place(
-            (near_in,), from_in=from_in + end_in, to_in=to_in - end_in, keeps=keeps, apart_in=apart_in, what=item.role
+            (near_in,),
+            from_in=from_in + end_in,
+            to_in=to_in - end_in,
+            keeps=closed(keeps),
+            apart_in=apart_in,
+            what=item.role,
         )
     except OutOfRange:
         return None

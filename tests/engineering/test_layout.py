@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from engineering.errors import OutOfRange
 from engineering.house import assess
-from engineering.layout import Keep, by_bay, even_positions, place, stud_keeps
+from engineering.layout import Keep, by_bay, closed, even_positions, place, stud_keeps
 from tests.engineering.varied import house, line_of, with_line
 
 
@@ -21,25 +21,33 @@ def test_even_means_half_a_space_at_each_end():
 def test_a_place_on_a_stud_moves_to_the_nearest_clear_quarter_inch():
     keeps = stud_keeps([48.0], 1.5, 1.5)
     # The stud's face is at 48.75, 1-1/2 in clear of it is 50-1/4.
-    assert place([48.5], from_in=0, to_in=96, keeps=keeps, apart_in=3, what="screws") == (50.25,)
+    assert place([48.5], from_in=0, to_in=96, keeps=closed(keeps), apart_in=3, what="screws") == (50.25,)
 
 
 def test_the_rule_that_leaves_no_place_is_named():
     keeps = [Keep(-1.0, 97.0, 0.0, "outside the opening door")]
     with pytest.raises(OutOfRange, match="no clear place from 0 to 96 in: outside the opening door") as refused:
-        place([48.0], from_in=0, to_in=96, keeps=keeps, apart_in=3, what="lines.A.screws")
+        place([48.0], from_in=0, to_in=96, keeps=closed(keeps), apart_in=3, what="lines.A.screws")
     assert refused.value.field == "lines.A.screws"
 
 
 def test_too_many_for_the_length_names_the_spacing():
     with pytest.raises(OutOfRange, match="3 in apart"):
-        place([5.0] * 5, from_in=0, to_in=10, keeps=[], apart_in=3, what="screws")
+        place([5.0] * 5, from_in=0, to_in=10, keeps=closed([]), apart_in=3, what="screws")
 
 
 def test_a_gap_over_the_maximum_is_refused():
     keeps = [Keep(40.0, 80.0, 0.0, "outside the opening")]
     with pytest.raises(OutOfRange, match="maximum spacing of 48 in"):
-        place([30.0, 60.0, 90.0], from_in=0, to_in=120, keeps=keeps, apart_in=3, largest_gap_in=48.0, what="screws")
+        place(
+            [30.0, 60.0, 90.0],
+            from_in=0,
+            to_in=120,
+            keeps=closed(keeps),
+            apart_in=3,
+            largest_gap_in=48.0,
+            what="screws",
+        )
 
 
 @settings(max_examples=60, deadline=None)
@@ -55,7 +63,7 @@ def test_every_place_keeps_every_rule(count, length, spacing, clear):
         even_positions(count, 0.0, length),
         from_in=3,
         to_in=length - 3,
-        keeps=stud_keeps(studs, 1.5, clear),
+        keeps=closed(stud_keeps(studs, 1.5, clear)),
         apart_in=3,
         what="x",
     )
