@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
-from typing import Literal, TypeVar, cast
+from typing import Any, Literal, TypeVar
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
@@ -42,12 +42,16 @@ class ConnectorValues:
         self.connectors.update({nail.key: nail for nail in catalogue.nails})
         self.connectors.update({lag.key: lag for lag in catalogue.lags})
         self.connectors.update({connector.key: connector for connector in catalogue.evaluated})
-        self._checks: dict[Hashable, Check] = {}
-        self.asked: list[Hashable] = []  # in order, as often as it was asked
+        self._checks: list[Check] = []
+        self._numbers: dict[tuple[object, ...], int] = {}  # of each check, by what it was asked with
+        # The same by the identities of what it was asked with, which are kept: woods and fasteners hash slowly.
+        self._known: dict[tuple[int, ...], tuple[int, tuple[object, ...]]] = {}
+        self._set_ups: dict[tuple[str, str], ThroughPlateInputs] = {}
+        self.asked: list[int] = []  # numbers of checks in order, as often as they were asked
 
     def used(self) -> tuple[Check, ...]:
         """Every value asked for since `asked` was last emptied, once, in the order of asking."""
-        return tuple(self._checks[asked] for asked in dict.fromkeys(self.asked))
+        return tuple(self._checks[number] for number in dict.fromkeys(self.asked))
 
     def connector(self, key: str) -> Connector:
         """The catalogue entry of this key; OutOfRange when there is none."""
@@ -208,9 +212,14 @@ class ConnectorValues:
 
     def through_plate(self, line: WallLine, screw: EvaluatedConnector) -> Check:
         """The set-up of a through-plate screw: value, jig, penetration, tolerances."""
+        where = (line.label, screw.key)
+        asked = self._set_ups.get(where) or self._set_ups.setdefault(where, self._set_up_inputs(line, screw))
+        return self._once((asked,), lambda: set_up(asked))
+
+    def _set_up_inputs(self, line: WallLine, screw: EvaluatedConnector) -> ThroughPlateInputs:
         framing = line.framing
         stitch = line.methods.stitch_nail
-        asked = ThroughPlateInputs(
+        return ThroughPlateInputs(
             screw=screw,
             plates_in=framing.plates_in,
             plate=framing.plates,
@@ -227,7 +236,6 @@ class ConnectorValues:
             load_duration=self.inputs.criteria.load_duration,
             moisture=moisture(line),
         )
-        return self._once(asked, lambda: set_up(asked))
 
     def _two_members(
         self, line: WallLine, nail: Nail, side: Member, side_in: float, main: Member, main_in: float
@@ -238,12 +246,17 @@ class ConnectorValues:
             lambda: fasteners.nail_two_member(nail, side, side_in, main, main_in, load_duration=duration, moisture=wet),
         )
 
-    def _once(self, asked: Hashable, compute: Callable[[], Check]) -> Check:
-        check = self._checks.get(asked)
-        if check is None:
-            check = self._checks[asked] = compute()
-        self.asked.append(asked)
-        return check
+    def _once(self, asked: tuple[object, ...], compute: Callable[[], Check]) -> Check:
+        same = tuple(map(id, asked))
+        known = self._known.get(same)
+        if known is None:
+            if asked not in self._numbers:
+                check = compute()
+                self._numbers[asked] = len(self._checks)
+                self._checks.append(check)
+            known = self._known[same] = (self._numbers[asked], asked)
+        self.asked.append(known[0])
+        return self._checks[known[0]]
 
 
 def moisture(line: WallLine) -> Moisture:
@@ -259,19 +272,21 @@ class LineContext:
     line: WallLine
     demand: LineDemand
     values: ConnectorValues
-    _known: dict[Hashable, tuple[object, list[Hashable]]] = field(default_factory=dict, compare=False, repr=False)
+    _known: dict[Hashable, tuple[Any, list[int]]] = field(default_factory=dict, compare=False, repr=False)
 
     def once(self, asked: Hashable, compute: Callable[[], T]) -> T:
         """What `compute` gives, computed at the first asking: links of one line ask for the same things.
 
         The connector values behind it count as asked for each time.
         """
+        told = self.values.asked
         if found := self._known.get(asked):
-            self.values.asked += found[1]
-            return cast(T, found[0])
-        start = len(self.values.asked)
+            told += found[1]
+            known: T = found[0]
+            return known
+        start = len(told)
         known = compute()
-        self._known[asked] = (known, self.values.asked[start:])
+        self._known[asked] = (known, told[start:])
         return known
 
     @property

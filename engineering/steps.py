@@ -8,4 +8,5 @@ from engineering.sources import Source
 
 def step(key: str, symbol: str, expression: str, value: Scalar, unit: str, source: Source, /, **inputs: Scalar) -> Step:
     """A Step: `symbol` = `expression` with `inputs` = `value` `unit`, by `source`. Nothing is rounded."""
-    return Step(key, symbol, expression, inputs, value, unit, source)
+    # Past Step's own constructor, which would only pass the same seven on: a house has thousands of steps.
+    return tuple.__new__(Step, (key, symbol, expression, inputs, value, unit, source))
