@@ -70,8 +70,8 @@ def _block_rows(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, .
             each += 1
         in_one_row = each <= one_row
         note = f"{each} in each stud bay, block in two pieces beside a rod"
-        note += "" if in_one_row else ", in two rows"
-        note += "" if all(bay.whole for bay in inside) else "; short pieces pre-drilled, in two rows"
+        note += "" if in_one_row else ", two rows"
+        note += "" if all(bay.whole for bay in inside) else "; short pieces pre-drilled, two rows"
         count = each * len(inside)
         rows.append(ScheduleItem(link="5", role=ROLE, connector=key, count=count, panel=panel.number, note=note))
     return tuple(rows)
