@@ -65,7 +65,8 @@ def standing(context: LineContext, row: ScheduleItem) -> Standing:
     Nearer than 7 diameters to the end of the sill piece an anchor counts by C_Δ, nearer than 3.5 not at all; a side
     connection has no such factor. A row without places is taken as standing well.
     """
-    return context.once(("standing", row), lambda: _standing(context, row))
+    # By identity, the row kept beside it: a row hashes slowly, and each link asks for each again.
+    return context.once(("standing", id(row)), lambda: (row, _standing(context, row)))[1]
 
 
 def _standing(context: LineContext, row: ScheduleItem) -> Standing:
@@ -237,7 +238,7 @@ def _old_notes(context: LineContext, footing: Footing, link: str) -> tuple[str, 
     """Why old bolts in this footing count as nothing, or for less, on this side."""
     found = []
     for bolt in old_bolts(context):
-        if bolt.footing != footing:
+        if bolt.footing is not footing:
             continue
         if bolt.why_not:
             found.append(bolt.why_not)

@@ -188,7 +188,7 @@ def credit(context: LineContext, footing: Footing) -> Credit:
 
 
 def _credit(context: LineContext, footing: Footing) -> Credit:
-    good = [bolt for bolt in old_bolts(context) if bolt.footing == footing and not bolt.why_not]
+    good = [bolt for bolt in old_bolts(context) if bolt.footing is footing and not bolt.why_not]
     return Credit(
         len(good),
         sum(bolt.at_full_end for bolt in good),

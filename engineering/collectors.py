@@ -47,7 +47,7 @@ class Drag:
     @property
     def largest_lb(self) -> float:
         """Largest force in either direction."""
-        return max(abs(one.after_lb) for one in self.stretches)
+        return max([abs(one.after_lb) for one in self.stretches])
 
     @property
     def closure_lb(self) -> float:
@@ -84,8 +84,8 @@ def drag(context: LineContext, shared: tuple[Panel, ...], by: FloorForce | None 
     stretches: list[Stretch] = []
     for from_ft, to_ft in pairwise(sorted(places)):
         middle = (from_ft + to_ft) / 2
-        floor_plf = sum((plf for start, end, plf in delivered if start <= middle < end), 0.0)
-        panel_plf = sum((p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft), 0.0) * to_px
+        floor_plf = sum([plf for start, end, plf in delivered if start <= middle < end], 0.0)
+        panel_plf = sum([p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft], 0.0) * to_px
         before_lb = stretches[-1].after_lb if stretches else 0.0
         stretches.append(Stretch(from_ft, to_ft, floor_plf, panel_plf, before_lb))
     return Drag(tuple(stretches))

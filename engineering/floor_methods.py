@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from engineering import blocking
 from engineering.connector_values import Connector, FloorForce, LineContext
@@ -34,8 +34,7 @@ PLATE_APART_IN = 6.0  # an angle or face plate and room for its nails ("common p
 FLUSH_IN = 1 / 16  # what counts as one plane for a plate on two faces ("common practice, no source")
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """One way as chosen: a catalogue key, and whether its nails are those of new blocking."""
 
     connector: str

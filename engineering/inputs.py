@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
 
-from shapely import LineString, Polygon
 from shapely import Point as ShapelyPoint
+from shapely import Polygon
 
 from engineering.adjustments import Moisture as Moisture
 from engineering.adjustments import require_load_duration
@@ -21,7 +21,7 @@ from engineering.dowel_inputs import Placing as Placing
 from engineering.dowel_inputs import WithdrawalInputs as WithdrawalInputs
 from engineering.errors import OutOfRange, require_within
 from engineering.limits import require_sizes, require_text
-from engineering.outlines import outline
+from engineering.outlines import first_off, outline
 from engineering.single_inputs import NOT_OBSERVED as NOT_OBSERVED
 from engineering.single_inputs import EvaluatedConnector as EvaluatedConnector
 from engineering.single_inputs import LagScrew as LagScrew
@@ -402,9 +402,10 @@ def _require_lines_on(building: Building, lines: tuple[WallLine, ...] | tuple[De
     labels = [line.label for line in lines]
     if not lines or len(set(labels)) != len(labels):
         raise OutOfRange("lines", labels, "must be at least one wall line, each label once")
-    floor = outline("floor_outline_ft", building.floor_outline_ft).buffer(LINE_OFF_OUTLINE_FT)
-    for line in lines:
-        if not floor.covers(LineString([line.start_ft, line.end_ft])):
-            raise OutOfRange(
-                f"lines.{line.label}", (line.start_ft, line.end_ft), "must lie on the floor outline or inside it"
-            )
+    ends_ft = tuple((line.start_ft, line.end_ft) for line in lines)
+    off = first_off(building.floor_outline_ft, ends_ft, LINE_OFF_OUTLINE_FT)
+    if off is not None:
+        line = lines[off]
+        raise OutOfRange(
+            f"lines.{line.label}", (line.start_ft, line.end_ft), "must lie on the floor outline or inside it"
+        )

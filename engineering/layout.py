@@ -8,6 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 from typing import NamedTuple
@@ -121,8 +122,13 @@ def by_bay(
 
 def stud_keeps(studs_in: Iterable[float], stud_in: float, clear_in: float) -> list[Keep]:
     """Keep clear of the faces of all studs."""
+    return list(_stud_keeps(tuple(studs_in), stud_in, clear_in))
+
+
+@lru_cache(maxsize=1024)
+def _stud_keeps(studs_in: tuple[float, ...], stud_in: float, clear_in: float) -> tuple[Keep, ...]:
     half, rule = stud_in / 2, f"{clear_in:g} in clear of a stud"
-    return [Keep(at - half, at + half, clear_in, rule) for at in studs_in]
+    return tuple(Keep(at - half, at + half, clear_in, rule) for at in studs_in)
 
 
 def off_limits(
@@ -144,11 +150,11 @@ def off_limits(
 def _merged(keeps: Iterable[Keep]) -> list[tuple[float, float]]:
     """Closed stretches in order, not overlapping. Their very edges are clear."""
     closed: list[tuple[float, float]] = []
-    for low, high in sorted((keep.from_in - keep.clear_in, keep.to_in + keep.clear_in) for keep in keeps):
-        if closed and low < closed[-1][1]:
-            closed[-1] = (closed[-1][0], max(closed[-1][1], high))
-        else:
+    for low, high in sorted([(from_in - clear_in, to_in + clear_in) for from_in, to_in, clear_in, _ in keeps]):
+        if not closed or low >= closed[-1][1]:
             closed.append((low, high))
+        elif high > closed[-1][1]:
+            closed[-1] = (closed[-1][0], high)
     return closed
 
 
@@ -161,6 +167,8 @@ def _nearest(
 ) -> float | None:
     """The clear quarter inch nearest to the target, the one beyond it at a tie; None where there is none."""
     start = round(target_in / STEP_IN) * STEP_IN
+    if from_in - 1e-9 <= start <= to_in + 1e-9 and not _block(start, closed, taken):
+        return start
     up = max(start, ceil((from_in - 1e-9) / STEP_IN) * STEP_IN)
     while up <= to_in + 1e-9 and (block := _block(up, closed, taken)):
         up = ceil((block[1] - 1e-9) / STEP_IN) * STEP_IN
@@ -179,7 +187,10 @@ def _block(
     index = bisect_left(closed, (at_in - 1e-9,)) - 1
     if index >= 0 and at_in < closed[index][1] - 1e-9:
         return closed[index]
-    return next((one for one in taken if one[0] + 1e-9 < at_in < one[1] - 1e-9), None)
+    for one in taken:
+        if one[0] + 1e-9 < at_in < one[1] - 1e-9:
+            return one
+    return None
 
 
 def _quarters(target_in: float, from_in: float, to_in: float) -> Iterator[float]:

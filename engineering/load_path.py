@@ -277,5 +277,6 @@ def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
 def _from_memory(checks: Iterable[Check]) -> tuple[str, ...]:
     """Sources that nobody has read yet, each once, as printed."""
     # By identity first: most steps share the sources of their module, and hashing one takes a while.
-    sources = {id(one.source): one.source for check in checks for one in check.steps}
-    return tuple(sorted({str(source) for source in sources.values() if source.read == "from memory"}))
+    sources = [one.source for check in checks for one in check.steps]
+    each_once = dict(zip(map(id, sources), sources, strict=True)).values()
+    return tuple(sorted({str(source) for source in each_once if source.read == "from memory"}))

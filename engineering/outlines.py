@@ -6,7 +6,7 @@ from functools import lru_cache
 from math import hypot
 from typing import TYPE_CHECKING, Final
 
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from engineering.errors import OutOfRange
 
@@ -32,6 +32,13 @@ def outline(field: str, points_ft: tuple[Point, ...]) -> Polygon:
             field, points_ft, "must be a plain outline with an area, its edges neither crossing nor touching"
         )
     return polygon if polygon.exterior.is_ccw else Polygon(points_ft[::-1])
+
+
+@lru_cache(maxsize=KEPT)  # asked for a house and again for its demand
+def first_off(points_ft: tuple[Point, ...], ends_ft: tuple[tuple[Point, Point], ...], margin_ft: float) -> int | None:
+    """Number, from 0, of the first line (its ends) further off a floor than the margin; None where none is. [ft]"""
+    floor = outline("floor_outline_ft", points_ft).buffer(margin_ft)
+    return next((number for number, ends in enumerate(ends_ft) if not floor.covers(LineString(ends))), None)
 
 
 def corners(polygon: Polygon) -> list[Point]:

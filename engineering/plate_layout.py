@@ -144,7 +144,8 @@ def holding(context: LineContext, row: ScheduleItem) -> int:
         return row.count
     clear_in = edge_in(context.values.connector(row.connector))
     ends_in = (0.0, *joints_in(context), 12 * context.demand.length_ft)
-    return sum(all(abs(at - end_in) >= clear_in - 1e-9 for end_in in ends_in) for at in row.positions_in)
+    lost = {at for end_in in ends_in for at in row.positions_in if abs(at - end_in) < clear_in - 1e-9}
+    return sum([at not in lost for at in row.positions_in]) if lost else len(row.positions_in)
 
 
 def _end_keeps(context: LineContext, clear_in: float) -> tuple[Keep, ...]:

@@ -35,7 +35,7 @@ class LineSchedule:
 
     def rows(self, role: str) -> tuple[ScheduleItem, ...]:
         """The rows of one role, in order along the line."""
-        return tuple(item for item in self.items if item.role == role)
+        return tuple([item for item in self.items if item.role == role])
 
     def count(self, role: str) -> int:
         """How many of this role stand on the line."""

@@ -19,4 +19,4 @@ class Source:
     read: str = "from memory"
 
     def __str__(self) -> str:
-        return " ".join(part for part in (self.publication, self.edition, self.clause) if part)
+        return " ".join(filter(None, (self.publication, self.edition, self.clause)))
