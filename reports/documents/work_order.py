@@ -30,7 +30,7 @@ SHORT_WORDS = {
 }
 CORNER_IN = 3.0  # a stud nearer to the datum checks nothing
 BAND_FT = 40.0  # of wall drawn in one strip across a letter page
-BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 6.4  # the strips of one wall stand over each other
+BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 5.7  # the strips of one wall stand over each other
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -258,13 +258,18 @@ def words(snapshot: dict[str, Any], label: str) -> list[list[str]]:
     names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
     rows = []
     for role, word in {**SHORT_WORDS, "block nails": "block"}.items():
-        used = {(names[item["connector"]], item["note"]) for item in wall_line.rows(schedule, role) if item["count"]}
-        counted = {f"{item['count']} × " for item in wall_line.rows(schedule, role)} if word == "plate lap" else {""}
+        notes: dict[str, list[str]] = {}
+        for item in wall_line.rows(schedule, role):
+            if not item["count"]:
+                continue
+            said = notes.setdefault(names[item["connector"]], [])
+            # Blocks differ from panel to panel; everything else is told once.
+            note = f"panel {label}·{item['panel']}: {item['note']}" if word == "block" else item["note"]
+            if note and note not in said:
+                said.append(note)
+        each = sorted({f"{item['count']} × " for item in wall_line.rows(schedule, role)}) if word == "plate lap" else []
         tail = " each side" if word == "plate lap" else ""
-        rows += [
-            [word, f"{''.join(sorted(counted))}{name}{tail}{'; ' + note if note else ''}"]
-            for name, note in sorted(used)
-        ]
+        rows += [[word, "; ".join([f"{''.join(each)}{name}{tail}", *said])] for name, said in notes.items()]
     return rows
 
 
