@@ -131,12 +131,12 @@ def _places(
     taken: list[float],
 ) -> tuple[float, ...]:
     line, from_in, to_in = context.line, 12 * span.from_ft, 12 * span.to_ft
-    end_in = END_DIAMETERS * diameter_in
+    end_in, beside = END_DIAMETERS * diameter_in, f"{APART_IN:g} in from another anchor"
     besides = [
         Keep(12 * piece.from_ft, 12 * piece.from_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         Keep(12 * piece.to_ft, 12 * piece.to_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
-        *(Keep(at, at, APART_IN, f"{APART_IN:g} in from another anchor") for at in taken),
-        *_rod_keeps(context),
+        *[Keep(at, at, APART_IN, beside) for at in taken],
+        *context.once("rod keeps", lambda: _rod_keeps(context)),
     ]
     return place(
         _targets(from_in, to_in, 12 * piece.from_ft, 12 * piece.to_ft, count, taken),

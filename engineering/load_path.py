@@ -253,9 +253,11 @@ def _require_places(where: str, item: ScheduleItem, length_in: float) -> None:
 
 def _require_places_apart(where: str, schedule: LineSchedule) -> None:
     """One thing a place: what was entered twice must not carry twice."""
-    for role in ROLES:
-        places = sorted(at for item in schedule.rows(role) for at in item.positions_in)
-        for one, following in pairwise(places):
+    places: dict[str, list[float]] = {role: [] for role in ROLES}
+    for item in schedule.items:
+        places[item.role] += item.positions_in
+    for role, places_in in places.items():
+        for one, following in pairwise(sorted(places_in)):
             if following - one < SAME_PLACE_IN:
                 raise OutOfRange(f"{where}.positions_in", following, f"must be given once among the {role}")
 

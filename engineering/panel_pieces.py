@@ -8,7 +8,7 @@ from math import ceil
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
-from engineering.panel_shares import Panel, faces, stud_bays_in
+from engineering.panel_shares import Panel, faces, widest_bay_in
 
 SHEET_LONG_IN, SHEET_WIDE_IN = 96.0, 48.0
 LEAST_STUD_IN = 1.5  # two panel edges on one stud, each with its nails 3/8 in from panel edge and stud edge
@@ -56,9 +56,13 @@ def largest_piece_in(context: LineContext, panel: Panel) -> float:
 
 def edge_nail_count(context: LineContext, panel: Panel, spacing_in: float) -> int:
     """Nails round the edges of all pieces of a panel, on one face."""
+    return context.once(("edge nails", panel.number, spacing_in), lambda: _edge_nail_count(context, panel, spacing_in))
+
+
+def _edge_nail_count(context: LineContext, panel: Panel, spacing_in: float) -> int:
     ends = (12 * panel.span.from_ft, *joints_in(context, panel), 12 * panel.span.to_ft)
     height_in = 12 * panel.height_ft
-    return sum(ceil(2 * (b - a + height_in) / spacing_in - 1e-9) for a, b in pairwise(ends))
+    return sum([ceil(2 * (b - a + height_in) / spacing_in - 1e-9) for a, b in pairwise(ends)])
 
 
 def field_spacing_in(context: LineContext, panel: Panel) -> float:
@@ -67,7 +71,7 @@ def field_spacing_in(context: LineContext, panel: Panel) -> float:
     SDPWS 2021 4.3.7.1, which asks for 6 in at studs 24 in apart.
     """
     thin = any(face.thickness in THIN for face in faces(context.line))
-    close = max(stud_bays_in(context.line, panel.span)) <= CLOSE_STUDS_IN + 1e-9
+    close = widest_bay_in(context, panel) <= CLOSE_STUDS_IN + 1e-9
     return CLOSE_FIELD_IN if thin and not close else FIELD_IN
 
 

@@ -83,7 +83,12 @@ def stud_bays_in(line: WallLine, span: Span) -> tuple[float, ...]:
     """Lengths of the stud bays under a stretch, stud centre to stud centre or to the stretch's end. [in]"""
     from_in, to_in = 12 * span.from_ft, 12 * span.to_ft
     inner = [at for at in line.framing.stud_centrelines_in if from_in + 1e-9 < at < to_in - 1e-9]
-    return tuple(b - a for a, b in pairwise((from_in, *inner, to_in)))
+    return tuple([b - a for a, b in pairwise((from_in, *inner, to_in))])
+
+
+def widest_bay_in(context: LineContext, panel: Panel) -> float:
+    """The widest stud bay under a panel. [in]"""
+    return context.once(("widest bay", panel.number), lambda: max(stud_bays_in(context.line, panel.span)))
 
 
 def faces(line: WallLine) -> tuple[Sheathing, ...]:

@@ -43,10 +43,14 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     """Block nails of each panel on a wide sill: the same number in every bay, for the widest bay."""
     if not wide_sill(context) or context.line.methods.wide_sill != "block":
         return ()
-    return _block_rows(context, anchor_layout.proposed_rows(context))
+    return _block_rows(context)
 
 
-def _block_rows(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, ...]:
+def _block_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
+    return context.once("block rows", lambda: _rows_beside(context, anchor_layout.proposed_rows(context)))
+
+
+def _rows_beside(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, ...]:
     key = context.line.methods.block_nail
     if not key:
         return ()
@@ -87,7 +91,7 @@ def options(context: LineContext) -> tuple[MethodOption, ...]:
 def _block_option(context: LineContext) -> MethodOption:
     key = context.line.methods.block_nail
     anchors = anchor_layout.proposed_rows(context)
-    rows = _block_rows(context, anchors)
+    rows = _block_rows(context)
     checks = [_blocks(context, panel, rows, anchors) for panel in panels(context)]
     reason = "no block nail was chosen" if not key else ""
     for check in checks:

@@ -153,6 +153,10 @@ def _positions(context: LineContext, name: str, count: int) -> tuple[float, ...]
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     """The pinned way's row; none where it can't be used here."""
+    return context.once("floor to plate rows", lambda: _rows(context))
+
+
+def _rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     choice = pinned(context.line.methods)
     option = _option(context, choice) if choice else None
     if choice is None or option is None or not option.feasible or not option.count:

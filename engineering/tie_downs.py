@@ -102,7 +102,7 @@ def _panel_overturning(context: LineContext, panel: Panel) -> Overturning:
 
 def dead_load_plf(context: LineContext) -> float:
     """Dead load on the line that the survey shows. [lb/ft]"""
-    return sum((load.weight_plf for load in context.line.dead_loads), 0.0)
+    return sum([load.weight_plf for load in context.line.dead_loads], 0.0)
 
 
 def end_post_wood(context: LineContext) -> Member:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from engineering import panel_deflection, panel_joints, panel_pieces
 from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
@@ -17,8 +19,8 @@ from engineering.panel_shares import (
     lowest_specific_gravity,
     on_block,
     panels,
-    stud_bays_in,
     stud_heights_ft,
+    widest_bay_in,
 )
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
@@ -130,13 +132,9 @@ def _most_plf(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> fl
         length_ft=panel.length_ft,
         specific_gravity=lowest_specific_gravity(context),
         other_face=line.other_face,
-        stud_spacing_in=_stud_spacing_in(context, panel),
+        stud_spacing_in=widest_bay_in(context, panel),
     )
     return allowable_plf * RATIO_LIMIT
-
-
-def _stud_spacing_in(context: LineContext, panel: Panel) -> float:
-    return context.once(("widest bay", panel.number), lambda: max(stud_bays_in(context.line, panel.span)))
 
 
 def _panel_check(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> Check:
@@ -149,7 +147,7 @@ def _panel_check(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) ->
             specific_gravity=lowest_specific_gravity(context),
             unit_shear_plf=panel.unit_shear_plf,
             other_face=context.line.other_face,
-            stud_spacing_in=_stud_spacing_in(context, panel),
+            stud_spacing_in=widest_bay_in(context, panel),
         )
     )
 
@@ -247,25 +245,36 @@ def _line_steps(context: LineContext, shared: tuple[Panel, ...]) -> list[Step]:
         step("panel_unit_shear_plf", "v", "V/Σb, by 2b/h above 2:1", max(panel.unit_shear_plf for panel in shared),
              "plf", UNIT_SHEAR, V=demand_lb, Σb=length_ft),
     ]  # fmt: skip
-    studs_in = max(_stud_spacing_in(context, panel) for panel in shared)
-    for spacing_in in SPACINGS_IN:
-        allow_plf, table = allowable_unit_shear_plf(
-            sheathing=line.sheathing,
-            edge_spacing_in=spacing_in,
-            height_ft=1.0,
-            length_ft=1.0,
-            specific_gravity=gravity,
-            other_face=line.other_face,
-            stud_spacing_in=studs_in,
-        )
-        at = f"at {spacing_in} in"
-        needed_ft = demand_lb / allow_plf
+    studs_in = max(widest_bay_in(context, panel) for panel in shared)
+    for spacing_in, allow_plf, allowed in _by_spacing(line.sheathing, line.other_face, gravity, studs_in):
+        needed = f"required_length_{spacing_in}in_ft"
         steps += [
-            table[-1]._replace(key=f"v_allow_{spacing_in}in_plf", symbol=f"v_allow {at}"),
-            step(f"required_length_{spacing_in}in_ft", f"Σb needed {at}", "V/v_allow", needed_ft, "ft", UNIT_SHEAR,
+            allowed,
+            step(needed, f"Σb needed at {spacing_in} in", "V/v_allow", demand_lb / allow_plf, "ft", UNIT_SHEAR,
                  V=demand_lb, v_allow=allow_plf),
         ]  # fmt: skip
     return steps
+
+
+@lru_cache(maxsize=1024)
+def _by_spacing(
+    sheathing: Sheathing, other_face: Sheathing | None, specific_gravity: float, studs_in: float
+) -> tuple[tuple[EdgeSpacing, float, Step], ...]:
+    """What a panel that is not slender may take at each spacing of the table, with its step. [in, plf]"""
+    found = list[tuple[EdgeSpacing, float, Step]]()
+    for spacing_in in SPACINGS_IN:
+        allow_plf, table = allowable_unit_shear_plf(
+            sheathing=sheathing,
+            edge_spacing_in=spacing_in,
+            height_ft=1.0,
+            length_ft=1.0,
+            specific_gravity=specific_gravity,
+            other_face=other_face,
+            stud_spacing_in=studs_in,
+        )
+        named = table[-1]._replace(key=f"v_allow_{spacing_in}in_plf", symbol=f"v_allow at {spacing_in} in")
+        found.append((spacing_in, allow_plf, named))
+    return tuple(found)
 
 
 def _drift(

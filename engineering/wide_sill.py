@@ -95,7 +95,8 @@ def rows_a_block_takes(context: LineContext, diameter_in: float) -> int:
 def nails_a_bay_holds(context: LineContext, bay: Bay, diameter_in: float) -> int:
     """Nails on all pieces of the block in one bay, in as many rows as it takes; pieces are pre-drilled."""
     rows = rows_a_block_takes(context, diameter_in)
-    return rows * sum(nails_in_a_row(length_in, diameter_in, drilled=not bay.whole) for length_in in bay.pieces_in)
+    drilled = not bay.whole
+    return rows * sum([nails_in_a_row(length_in, diameter_in, drilled=drilled) for length_in in bay.pieces_in])
 
 
 def shortest_block_in(diameter_in: float) -> float:
