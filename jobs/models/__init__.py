@@ -19,12 +19,14 @@ from jobs.models.designs import (
     WideSill,
 )
 from jobs.models.field_work import (
+    AcceptedTest,
     FieldEvent,
     FieldEventKind,
     HoldPoint,
     Inspection,
     InspectionItem,
     InspectionResult,
+    ProofMethod,
     WorkOrder,
 )
 from jobs.models.houses import (
@@ -76,6 +78,7 @@ __all__ = [
     "MEMBERS",
     "OVER",
     "SCOPE_ITEMS",
+    "AcceptedTest",
     "AsFoundNailing",
     "BottomEdge",
     "Client",
@@ -127,6 +130,7 @@ __all__ = [
     "PlateJoint",
     "PlateOf",
     "PointWeight",
+    "ProofMethod",
     "ReviewComment",
     "RiskCategory",
     "Role",

@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from jobs.models.base import Frozen, FrozenQuerySet, Versioned, known, positive
-from jobs.models.designs import Design
+from jobs.models.designs import Design, OfficeAndEngineer
 from jobs.models.people import Crew, Role, User
 from jobs.models.stages import Job
 
@@ -68,6 +68,9 @@ class FieldEventKind(models.TextChoices):
     MOVED = "moved"
     SUBSTITUTED = "substituted"
     SPLIT = "split"
+    ADDED = "added"
+    NAIL_COUNT = "nail_count", "nails counted"
+    PANEL_BUILT = "panel_built", "panel as built"
     NOTE = "note"
     HOLD_POINT = "hold_point", "hold point"
 
@@ -165,3 +168,44 @@ class InspectionItem(Frozen):
 
     def __str__(self) -> str:
         return self.text
+
+
+class ProofMethod(models.TextChoices):
+    """How work is proven whose inspection was not held."""
+
+    TORQUE = "torque test"
+    PULL = "pull test"
+    EXPOSED = "inspection of exposed work"
+
+
+class OfOwnDesigns(OfficeAndEngineer):
+    path = "design__job"
+
+
+class AcceptedTest(Frozen):
+    """A test in place of a missed inspection, which the engineer lets count. No place named: all of its row."""
+
+    design = models.ForeignKey(Design, on_delete=models.PROTECT, related_name="accepted_tests")
+    wall_line_label = models.CharField(max_length=20)
+    role = models.CharField(max_length=40)
+    panel = models.PositiveSmallIntegerField(null=True, blank=True)
+    piece = models.PositiveSmallIntegerField(null=True, blank=True)
+    positions_in = models.JSONField(default=list, blank=True)
+    method = models.CharField(max_length=40, choices=ProofMethod)
+    value = models.CharField(max_length=120)  # what was measured or seen
+    reason = models.CharField(max_length=300)
+    accepted_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    accepted_at = models.DateTimeField()
+
+    objects = OfOwnDesigns.as_manager()
+
+    class Meta(Frozen.Meta):
+        ordering = ["accepted_at", "pk"]
+        constraints = [
+            known("acceptedtest", "method", ProofMethod),
+            *positive("acceptedtest", "panel", "piece"),
+            models.CheckConstraint(name="acceptedtest_has_value_and_reason", condition=~Q(value="") & ~Q(reason="")),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.method} of {self.role} on {self.wall_line_label}"
