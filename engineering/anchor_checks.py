@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from engineering.anchor_credit import credit, end_note, old_bolts, piece_credit, washers_to_fit
+from engineering.anchor_credit import Credit, credit, end_note, old_bolts, piece_credit, washers_to_fit
 from engineering.anchor_layout import why_not
 from engineering.clauses import LIGHT_FRAME_ANCHORS
 from engineering.connector_values import LineContext
@@ -219,7 +219,7 @@ def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleI
         if one.anchor.side(link) is None
     ]
     capacity_lb = old_lb + sum(one.lb(link) for one in good)
-    steps = _footing_steps(context, footing, link, good, capacity_lb)
+    steps = _footing_steps(context, footing, link, old, good, capacity_lb)
     if capacity_lb <= 0:
         return open_link(footing.name, footing.share_lb, "; ".join(reasons) or _nothing(context, footing), steps=steps)
     clause = next((side.clause for one in reversed(good) if (side := one.anchor.side(link))), "")
@@ -263,9 +263,8 @@ def _chosen_lb(context: LineContext, link: str) -> float:
 
 
 def _footing_steps(
-    context: LineContext, footing: Footing, link: str, good: list[Standing], capacity_lb: float
+    context: LineContext, footing: Footing, link: str, old: Credit, good: list[Standing], capacity_lb: float
 ) -> tuple[Step, ...]:
-    old = credit(context, footing)
     old_lb, source = (old.wood_lb, SHARES) if link == "6a" else (old.concrete_lb, LIGHT_FRAME_ANCHORS)
     new_count = sum(one.count for one in good)
     steps = [

@@ -250,11 +250,11 @@ class ConnectorValues:
         same = tuple(map(id, asked))
         known = self._known.get(same)
         if known is None:
-            if asked not in self._numbers:
-                check = compute()
-                self._numbers[asked] = len(self._checks)
-                self._checks.append(check)
-            known = self._known[same] = (self._numbers[asked], asked)
+            number = self._numbers.get(asked)
+            if number is None:
+                self._checks.append(compute())
+                number = self._numbers[asked] = len(self._checks) - 1
+            known = self._known[same] = (number, asked)
         self.asked.append(known[0])
         return self._checks[known[0]]
 
@@ -279,11 +279,12 @@ class LineContext:
 
         The connector values behind it count as asked for each time.
         """
-        told = self.values.asked
         if found := self._known.get(asked):
-            told += found[1]
+            if found[1]:
+                self.values.asked += found[1]
             known: T = found[0]
             return known
+        told = self.values.asked
         start = len(told)
         known = compute()
         self._known[asked] = (known, told[start:])

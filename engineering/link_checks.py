@@ -76,8 +76,8 @@ def reason_of(error: OutOfRange) -> str:
 
 def value_step(key: str, value: Check) -> Step:
     """What one connector carries, by the source that its value stands on: its report, or the connection equations."""
-    sources = {one.key: one.source for one in value.steps}
-    source = sources.get("Zp_lb") or sources["reference_lb"]
+    reported = [one.source for one in value.steps if one.key == "Zp_lb"]
+    source = reported[-1] if reported else value.step("reference_lb").source
     assert value.capacity is not None
     return step(key, "Z'", f"value of one, {value.name}", value.capacity, "lb", source)
 

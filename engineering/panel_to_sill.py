@@ -197,8 +197,9 @@ def _on_the_sill(context: LineContext, edge: Check, steps: list[Step]) -> Check:
 def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:
     """The blocks of one panel: shear of its widest bay against the nails in one bay."""
     here = tuple(row for row in rows if row.panel == panel.number)
-    asked = ("blocks", panel.number, here, anchors)  # asked by the option and by the check
-    return context.once(asked, lambda: _panel_blocks(context, panel, here, anchors))
+    # Asked by the option and by the check; rows by identity, kept beside it: they hash slowly.
+    asked = ("blocks", panel.number, len(here), *map(id, (*here, *anchors)))
+    return context.once(asked, lambda: (here, anchors, _panel_blocks(context, panel, here, anchors)))[-1]
 
 
 def _panel_blocks(context: LineContext, panel: Panel, here: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:

@@ -138,20 +138,22 @@ def options(context: LineContext) -> tuple[MethodOption, ...]:
 
 
 def _nails_option(context: LineContext, key: str) -> MethodOption:
-    refused = MethodOption(
-        link="2", method=NAILS, connector=key, feasible=False, reason="", count=None, each_lb=None, ratio=None,
-        opens_ceiling=False,
-    )  # fmt: skip
     try:
         nail_lb = context.values.plate_to_plate(context.line, key).capacity
     except OutOfRange as error:
-        return replace(refused, reason=reason_of(error))
+        return MethodOption(
+            link="2", method=NAILS, connector=key, feasible=False, reason=reason_of(error), count=None, each_lb=None,
+            ratio=None, opens_ceiling=False,
+        )  # fmt: skip
     assert nail_lb is not None
     floor_rows = plate_connectors.proposed_rows(context)
     method = plate_connectors.row_method(context, floor_rows[0]) if floor_rows else None
     _, count = _needed(context, floor_rows, method, nail_lb)
     ratio = context.demand.demand_lb / (count * nail_lb)
-    return replace(refused, feasible=True, count=count, each_lb=nail_lb, ratio=ratio)
+    return MethodOption(
+        link="2", method=NAILS, connector=key, feasible=True, reason="", count=count, each_lb=nail_lb, ratio=ratio,
+        opens_ceiling=False,
+    )  # fmt: skip
 
 
 def _why_not_driven(context: LineContext) -> str:
