@@ -11,6 +11,9 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from engineering import exchange
+from engineering.inputs import Catalogue, EvaluatedConnector
+from engineering.load_path import ROLES
 from jobs import hold_points
 from jobs.models import FieldEvent, HoldPoint, Job
 from jobs.web.tasks import Sheet, tasks_of_row, zero_end
@@ -278,16 +281,24 @@ def test_the_paper_and_the_page_start_the_tape_at_the_same_end(order):
 
 
 def _snapshot(*items, through_plate=False):
-    rows = [{"role": role, "count": 2, "spacing_in": spacing_in} for role, spacing_in in items]
+    rows = [
+        {"link": ROLES[role], "role": role, "connector": "x", "count": 2, "spacing_in": spacing_in}
+        for role, spacing_in in items
+    ]
     schedule = {"lines": [{"label": "A", "items": rows}]}
     lines = [{"label": "A", "through_plate": {} if not through_plate else {"steps": []}}]
-    return {"result": {"schedule": schedule, "lines": lines}}
+    anchor = EvaluatedConnector(
+        key="x", name="Anchor", kind="sill anchor", report="Demo report 1", issued="2025-01-01", expires="2027-01-01",
+        use="sill anchor", species=(), value_lb=900.0, value_basis="already 1.6", diameter_in=0.5,
+    )  # fmt: skip
+    catalogue = exchange.dumps(Catalogue(nails=(), lags=(), evaluated=(anchor,), bar_stock_in=()))
+    return {"inputs": {"catalogue": catalogue}, "result": {"schedule": schedule, "lines": lines}}
 
 
 @pytest.mark.parametrize(
     ("items", "expected"),
     [
-        ([("sill anchors", None)], [hold_points.ANCHORS]),
+        ([("sill anchors", None)], [hold_points.ANCHORS_INSPECTED]),
         ([("floor to plate", 32.0), ("stitch nails", 16.0)], [hold_points.CONNECTORS]),
         ([("block nails", None)], [hold_points.CONNECTORS_WITH_BLOCKS]),
         ([("tie-downs", None), ("panel edge nails", 6.0)], [hold_points.TIE_DOWNS, hold_points.PANELS]),
@@ -299,6 +310,12 @@ def test_hold_points_follow_from_what_is_built(items, expected):
     assert hold_points.of(_snapshot(*items), ["A"]) == expected
     assert hold_points.of(_snapshot(*items), ["B"]) == []
     assert hold_points.of(_snapshot(*items, through_plate=True), ["A"]) == [hold_points.PROBE_HOLES, *expected]
+
+
+def test_an_anchor_that_no_report_asks_to_inspect_is_still_looked_at_before_cover():
+    snapshot = _snapshot(("sill anchors", None))
+    snapshot["inputs"]["catalogue"]["evaluated"] = []
+    assert hold_points.of(snapshot, ["A"]) == [hold_points.ANCHORS]
 
 
 def test_pages_have_no_script_and_no_inline_style(order, lead):
