@@ -33,6 +33,7 @@ USES: Final = (
     USE_SIDE_CONNECTION,
 )
 
+INTO_CONCRETE: Final = ("sill anchor", "side connection", "tie-down anchor")
 SEISMIC_LOAD_DURATION: Final = 1.6
 
 
@@ -70,6 +71,8 @@ def allowable(
             raise OutOfRange("species", species, f"must be what {named} covers: {covered}")
         if moisture in WET_IN_SERVICE and connector.wet_service_factor is None:
             raise OutOfRange("moisture", moisture, f"must be dry in service: {named} gives no wet service factor")
+    if connector.kind in INTO_CONCRETE and concrete_psi == NOT_OBSERVED:
+        raise OutOfRange("concrete_psi", concrete_psi, f"must be observed: {named} holds in concrete")
     if connector.minimum_concrete_psi is not None:
         least = f"{named} asks for at least {connector.minimum_concrete_psi:g} psi"
         if concrete_psi is None or concrete_psi == NOT_OBSERVED:

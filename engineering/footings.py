@@ -68,15 +68,24 @@ def footings(context: LineContext) -> tuple[Footing, ...]:
 def _footings(context: LineContext) -> tuple[Footing, ...]:
     found, pieces = [], context.line.sill_pieces
     if context.on_sill:
-        plf = context.demand.demand_lb / sum(piece.to_ft - piece.from_ft for piece in pieces)
-        for number, piece in enumerate(pieces, 1):
-            found.append(Footing(None, number, piece.from_ft, piece.to_ft, plf * (piece.to_ft - piece.from_ft)))
+        entering = [_entering_lb(context, piece) for piece in pieces]
+        whole = context.demand.demand_lb / sum(entering)  # what enters a bare foot goes to the pieces as well
+        for number, (piece, share_lb) in enumerate(zip(pieces, entering, strict=True), 1):
+            found.append(Footing(None, number, piece.from_ft, piece.to_ft, whole * share_lb))
     for panel in panels(context):
         for number, piece in enumerate(pieces, 1):
             from_ft, to_ft = max(panel.span.from_ft, piece.from_ft), min(panel.span.to_ft, piece.to_ft)
             if to_ft - from_ft > 1e-6:
                 found.append(Footing(panel.number, number, from_ft, to_ft, panel.unit_shear_plf * (to_ft - from_ft)))
     return tuple(found)
+
+
+def _entering_lb(context: LineContext, piece: Span) -> float:
+    """What the floor's rectangles bring to one sill piece along their own edges. [lb]"""
+    return sum(
+        max(0.0, min(piece.to_ft, to_ft) - max(piece.from_ft, from_ft)) * plf
+        for from_ft, to_ft, plf in context.delivered("story shear")
+    )
 
 
 def footing_of(context: LineContext, at_ft: float) -> Footing | None:

@@ -386,6 +386,7 @@ class DemandLine:
     start_ft: Point
     end_ft: Point
     panel_length_ft: float
+    carries: bool = True  # False: no panel stands on it and no joists bear on its sill
     stiffness_kip_per_in: float | None = None  # of its panels, k = 1000·G_a·b/h summed; a rigid diaphragm needs it
 
     @property

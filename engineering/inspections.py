@@ -34,8 +34,11 @@ def needed(item: ScheduleItem, catalogue: Catalogue) -> Source | None:
 
 
 def held(item: ScheduleItem, log: LineLog) -> bool:
-    """Whether an inspection of this row was held."""
-    return any(one.held and one.role == item.role and one.panel in (None, item.panel) for one in log.inspections)
+    """Whether an inspection of this row was held; what is said of its own panel goes before what is said of all."""
+    of_role = [one for one in log.inspections if one.role == item.role]
+    of_panel = [one for one in of_role if one.panel is not None and one.panel == item.panel]
+    said = of_panel or [one for one in of_role if one.panel is None]
+    return bool(said) and all(one.held for one in said)
 
 
 def tested(item: ScheduleItem, log: LineLog) -> ScheduleItem | None:

@@ -97,10 +97,11 @@ def faces(line: WallLine) -> tuple[Sheathing, ...]:
 
 
 def lowest_specific_gravity(context: LineContext) -> float:
-    """The lowest specific gravity that edge nails enter: studs, plates, and the sill or the block on it."""
+    """The lowest specific gravity that edge nails enter: studs, end posts, plates, and the sill or the block on it."""
     framing = context.line.framing
     bottom = framing.block if on_block(context) else framing.sill
-    return min(framing.studs.specific_gravity, framing.plates.specific_gravity, bottom.specific_gravity)
+    post = context.line.end_post.member or framing.studs
+    return min(one.specific_gravity for one in (framing.studs, framing.plates, bottom, post))
 
 
 def wide_sill(context: LineContext) -> bool:

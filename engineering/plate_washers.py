@@ -136,6 +136,9 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
             step("sill_side_in", "x_edge", "c_min − e_sill, concrete edge distance less the sill's",
                  least_edge_in - edge_in, "in", NEAR_EDGE, c_min=least_edge_in, e_sill=edge_in)
         )  # fmt: skip
+    if edge_in < 0 and least_edge_in is None:
+        reason = "the sill overhangs the concrete, and the anchor's report gives no edge distance to hold it to"
+        return AxisWindow(low_in, high_in, SIDE_IN, reason, tuple(steps))
     if low_in > high_in + 1e-9:
         reason = (
             f"no place across a {width_in:g} in sill: at least {low_in:g} in from its outer face for the washer, the "

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from engineering.base_shear import EARTHQUAKE_ASD, base_shear, period, used_s_ds, vertical_effect
 from engineering.clauses import STATICS, asce, convention
 from engineering.diaphragm_force import diaphragm_force, irregular_plan_factor, re_entrant_irregularity
+from engineering.errors import OutOfRange
 from engineering.inputs import DemandInputs, DemandLine, HouseInputs
 from engineering.legal_basis import force_source
 from engineering.line_demand import DiaphragmPart, LineDemand
@@ -42,6 +43,7 @@ DIAPHRAGM_VALUE = convention(9, "diaphragm force")
 OVERTURNING_ABOVE = convention(11, "moment of the levels above, left out")
 
 EXTREME_TORSION = "torsional irregularity type 1b is not permitted in SDC E and F (ASCE 7 12.3.3.1, from memory)"
+LEVELS_OF_ONE_STORY = 2  # the floor and the roof
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,7 @@ def demand_inputs(inputs: HouseInputs) -> DemandInputs:
                 start_ft=line.start_ft,
                 end_ft=line.end_ft,
                 panel_length_ft=sum(panel.to_ft - panel.from_ft for panel in line.panels),
+                carries=bool(line.panels) or not line.framing.plates_in,
                 stiffness_kip_per_in=float(line_stiffness(line)[-1].value) if rigid else None,
             )
             for line in inputs.lines
@@ -112,9 +115,10 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
     building, criteria, hazard = inputs.building, inputs.criteria, inputs.hazard
     family = criteria.code_family
     weight_steps, levels = seismic_weight(building, family)
-    served, cuts = strips(building, inputs.lines)
+    served, cuts, idle = _served(inputs)
+    carried = [strip for strip in served if strip.label not in idle]
     spread = masses(building, family)
-    picture = mass_picture(building, levels, spread, served)
+    picture = mass_picture(building, levels, spread, carried)
     height, height_ft = _height(inputs, levels)
     period_step, period_s = period(height_ft, family)
     share_steps, factors, shares = distribution_factors(levels, period_s, family)
@@ -166,6 +170,9 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
     lines = {}
     for line in inputs.lines:
         own = [strip for strip in served if strip.label == line.label]
+        if not own:
+            allowed = "must hold a part of the floor: no strip of it reaches this line"
+            raise OutOfRange(f"lines.{line.label}", (line.start_ft, line.end_ft), allowed)
         line_steps, lines[line.label] = _line(common, line, own)
         steps += line_steps
     check = Check(
@@ -177,10 +184,31 @@ def house_demand(inputs: DemandInputs) -> HouseDemand:
         notes=(f"unit weights: {building.unit_weights.source}", f"hazard: {hazard.source}", *_taken(inputs), *notes),
         warnings=(
             *category_warnings(hazard, criteria),
+            *(f"line {label} carries nothing: the others are computed as if it did not stand there" for label in idle),
             *((EXTREME_TORSION,) if torsion == "1b" and hazard.seismic_design_category in ("E", "F") else ()),
         ),
     )
     return HouseDemand(check, lines, picture)
+
+
+def _served(inputs: DemandInputs) -> tuple[tuple[Strip, ...], tuple[Cut, ...], tuple[str, ...]]:
+    """Strips and cuts, and the lines that carry nothing and without which the floor is held all the same.
+
+    Such a line relieves no other: it keeps its own strip, and the others are served as if it did not stand there.
+    """
+    found, cuts = strips(inputs.building, inputs.lines)
+    kept, idle = inputs.lines, dict[str, DemandLine]()
+    for line in (one for one in inputs.lines if not one.carries):
+        rest = tuple(one for one in kept if one is not line)
+        try:
+            strips(inputs.building, rest)
+        except OutOfRange:
+            continue  # a line of the house's edge: the floor is not held without it, and its own chain is open
+        kept, idle[line.label] = rest, line
+    if not idle:
+        return found, cuts, ()
+    others, cuts = strips(inputs.building, kept)
+    return (*others, *(strip for strip in found if strip.label in idle)), cuts, tuple(idle)
 
 
 def _taken(inputs: DemandInputs) -> tuple[str, ...]:
@@ -344,10 +372,13 @@ def _forces(
                  STATICS, F_x=force_lb, W=mass_lb, w_x=level.weight_lb),
         ]  # fmt: skip
     effect_lb, floor = house.coefficient * total_lb, house.levels[0]
+    effect, named = "C_s·W", {"C_s": house.coefficient, "W": total_lb}
+    if len(house.levels) > LEVELS_OF_ONE_STORY and sum(forces_lb) > effect_lb:
+        # An upper story over a part of the plan: the forces of its levels reach the lines under it.
+        effect_lb, effect = sum(forces_lb), "ΣF of the line, more than C_s·W"
     floor_lb = house.diaphragm_lb * masses_lb[0] / floor.weight_lb
     return [
-        step(f"strip_{label}_QE_lb", f"Q_E,{label}", "C_s·W", effect_lb, "lb", STATICS,
-             C_s=house.coefficient, W=total_lb),
+        step(f"strip_{label}_QE_lb", f"Q_E,{label}", effect, effect_lb, "lb", STATICS, **named),
         *steps,
         step(f"strip_{label}_by_level_lb", f"Q_E,{label} by levels, beside it", "ΣF of the line", sum(forces_lb), "lb",
              MASS, **{f"F_{one.label}": force for one, force in zip(house.levels, forces_lb, strict=True)}),

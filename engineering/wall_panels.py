@@ -234,10 +234,11 @@ def _line_steps(context: LineContext, shared: tuple[Panel, ...]) -> list[Step]:
     length_ft = sum(panel.length_ft for panel in shared)
     worst = max(shared, key=lambda panel: panel.height_ft / panel.length_ft)
     bottom = "block" if on_block(context) else "sill"
+    post = line.end_post.member or line.framing.studs
     steps = [
-        step("lowest_G", "G", f"lowest of studs, plates, {bottom}", gravity, "-", EDGE_NAILING,
-             studs=line.framing.studs.specific_gravity, plates=line.framing.plates.specific_gravity,
-             **{bottom: getattr(line.framing, bottom).specific_gravity}),
+        step("lowest_G", "G", f"lowest of studs, posts, plates, {bottom}", gravity, "-", EDGE_NAILING,
+             studs=line.framing.studs.specific_gravity, posts=post.specific_gravity,
+             plates=line.framing.plates.specific_gravity, **{bottom: getattr(line.framing, bottom).specific_gravity}),
         step("panel_length_ft", "Σb", "sum of panel lengths", length_ft, "ft", EDGE_NAILING,
              **{f"b_{panel.number}": panel.length_ft for panel in shared}),
         step("aspect_ratio_max", "h/b", "h/b of the most slender panel", worst.height_ft / worst.length_ft, "-",

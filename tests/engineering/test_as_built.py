@@ -9,12 +9,14 @@ import pytest
 
 from engineering import capacity
 from engineering.as_built import recheck
-from engineering.as_built_inputs import AcceptedTest, AsBuiltInputs, BuiltPanel, LineLog
+from engineering.as_built_inputs import AcceptedTest, AsBuiltInputs, BuiltPanel, HeldInspection, LineLog
 from engineering.as_built_results import INSIDE, OUTSIDE, AsBuiltResult
 from engineering.errors import OutOfRange
 from engineering.exchange import dumps
 from engineering.house import assess, check_chain
 from engineering.inputs import Nail
+from engineering.inspections import held
+from engineering.schedule import ScheduleItem
 from tests.engineering.logged import as_scheduled, entry, made_good, row, tally, with_log
 from tests.engineering.varied import house, with_line
 
@@ -320,3 +322,12 @@ def test_one_question_from_outside():
     assert could
     assert answer == dumps(recheck(_as_scheduled()))
     assert capacity.schema("as_built")["$defs"]["LogEntry"]["properties"]["across_in"]["unit"] == "in"
+
+
+def test_what_is_said_of_one_panel_goes_before_what_is_said_of_all():
+    row = ScheduleItem(link="6a", role="sill anchors", connector="anchor", count=2, panel=1)
+    of_all = HeldInspection(role="sill anchors", held=True, by="the inspector, 2 June")
+    missed = HeldInspection(role="sill anchors", held=False, panel=1)
+    assert held(row, LineLog(label="B", entries=(), inspections=(of_all,)))
+    assert not held(row, LineLog(label="B", entries=(), inspections=(missed, of_all)))
+    assert held(replace(row, panel=2), LineLog(label="B", entries=(), inspections=(missed, of_all)))

@@ -128,3 +128,13 @@ def test_a_connector_that_can_not_be_is_refused(change, field):
     with pytest.raises(OutOfRange) as problem:
         replace(SCREW, **change)
     assert problem.value.field == field
+
+
+@pytest.mark.parametrize("kind", ["sill anchor", "side connection", "tie-down anchor"])
+def test_what_holds_in_concrete_needs_its_strength_whatever_the_report_says(kind):
+    silent = replace(ANCHOR, kind=kind, minimum_concrete_psi=None)
+    with pytest.raises(OutOfRange, match="holds in concrete"):
+        allowable(
+            silent, use=silent.use, species=None, calculation_date="2025-06-01", load_duration=1.6,
+            concrete_psi=NOT_OBSERVED,
+        )  # fmt: skip

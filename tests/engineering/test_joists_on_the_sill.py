@@ -5,12 +5,18 @@ Between joists nobody can drill from above: side connections stand in for anchor
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from engineering.connector_values import ConnectorValues
 from engineering.errors import OutOfRange
+from engineering.footings import footings
 from engineering.house import assess
-from engineering.inputs import HouseInputs, Segment
-from tests.engineering.varied import house, with_line, with_side_connections
+from engineering.inputs import HouseInputs, Segment, Span
+from engineering.load_path import contexts
+from engineering.seismic_demand import demand_inputs, house_demand
+from tests.engineering.varied import house, line_of, with_line, with_side_connections
 
 
 def _on_sill(**changes) -> HouseInputs:
@@ -75,3 +81,37 @@ def test_as_found_a_line_without_studs_misses_no_panel():
 def test_its_sill_pieces_must_be_surveyed():
     with pytest.raises(OutOfRange, match="must be given where the joists bear on the sill"):
         assess(_on_sill(sill_pieces=(), existing_anchors=()))
+
+
+def test_each_sill_piece_carries_what_its_own_rectangle_brings():
+    base = house(criteria={"redundancy": 1.0})
+    outline = ((0.0, 0.0), (40.0, 0.0), (40.0, 28.0), (20.0, 28.0), (20.0, 14.0), (0.0, 14.0))
+    plan = {"floor_outline_ft": outline, "roof_outline_ft": outline, "point_weights": (), "story_above": ()}
+    building = replace(base.building, **plan)
+
+    def placed(label, like, start_ft, end_ft, *, plates_in=(1.5, 1.5), **more):
+        source, long_ft = line_of(base, like), abs(end_ft[0] - start_ft[0]) + abs(end_ft[1] - start_ft[1])
+        wall = Segment(kind="cripple wall", from_ft=0, to_ft=long_ft, stud_height_ft=2.625)
+        studs = tuple(16.0 * number for number in range(int(0.75 * long_ft) + 1))
+        facts = {
+            "segments": (wall,), "panels": (Span(from_ft=0, to_ft=8),), "openings": (), "plate_laps_ft": (),
+            "sill_pieces": (Span(from_ft=0, to_ft=long_ft),), "existing_anchors": (),
+            "framing": replace(source.framing, stud_centrelines_in=studs, plates_in=plates_in), **more,
+        }  # fmt: skip
+        return replace(source, label=label, start_ft=start_ft, end_ft=end_ft, **facts)
+
+    bearing = {
+        "segments": (Segment(kind="joists on the sill", from_ft=0, to_ft=40, stud_height_ft=1.0),), "panels": (),
+        "sill_pieces": (Span(from_ft=0, to_ft=20), Span(from_ft=20, to_ft=40)), "plates_in": (),
+    }  # fmt: skip
+    lines = (
+        placed("A", "A", (0.0, 0.0), (40.0, 0.0), **bearing), placed("M", "B", (0.0, 14.0), (20.0, 14.0)),
+        placed("B", "B", (20.0, 28.0), (40.0, 28.0)), placed("1", "1", (0.0, 0.0), (0.0, 14.0)),
+        placed("2", "2", (40.0, 0.0), (40.0, 28.0)), placed("3", "1", (20.0, 14.0), (20.0, 28.0)),
+    )  # fmt: skip
+    given = replace(base, building=building, lines=lines)
+    demand = house_demand(demand_inputs(given))
+    context = next(one for one in contexts(given, demand, ConnectorValues(given)) if one.line.label == "A")
+    shares = [foot.share_lb for foot in footings(context)]
+    assert shares == pytest.approx([part.demand_lb for part in demand.lines["A"].parts])
+    assert shares[1] > 1.5 * shares[0]  # 28 ft of floor behind it, not 14

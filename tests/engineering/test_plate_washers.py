@@ -125,3 +125,9 @@ def test_a_narrower_sill_never_takes_a_washer_that_a_wider_one_does_not(axis_in,
     _, wide_reason = washer_for(wide, axis_in)
     _, narrow_reason = washer_for(narrow, axis_in - thinner_in)
     assert narrow_reason or not wide_reason
+
+
+def test_a_sill_over_the_edge_of_the_concrete_needs_the_reports_edge_distance():
+    over = changed(LINE, framing={"sill_edge_in": -1.5})
+    assert "gives no edge distance" in axis_window(over, 0.5, None).reason
+    assert "gives no edge distance" not in axis_window(over, 0.5, 1.75).reason

@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engineering.errors import OutOfRange
-from engineering.inputs import DemandInputs, DemandLine
+from engineering.inputs import DemandInputs, DemandLine, Story
 from engineering.results import Check
 from engineering.seismic_demand import demand, demand_inputs, house_demand
-from tests.engineering.varied import house
+from tests.engineering.varied import house, line_of
 
 
 def _demand(**changes) -> Check:
@@ -158,3 +158,43 @@ def test_each_direction_carries_the_whole_house(width, depth, share, weight, at)
     for direction in (("south", "middle", "north"), ("west", "east")):
         carried = sum(_value(check, f"strip_{label}_weight_lb") for label in direction)
         assert carried == pytest.approx(whole, rel=1e-9)
+
+
+def test_an_interior_line_that_carries_nothing_relieves_no_other():
+    base = house()
+    idle = replace(line_of(base, "A"), label="M", start_ft=(0.0, 14.0), end_ft=(40.0, 14.0), panels=())
+    with_it = house_demand(demand_inputs(replace(base, lines=(*base.lines, idle))))
+    without = house_demand(demand_inputs(base))
+    for label, line in without.lines.items():
+        assert with_it.lines[label].demand_lb == pytest.approx(line.demand_lb)
+    assert with_it.lines["M"].demand_lb > 0  # its own link chain is open for this
+    assert any("line M carries nothing" in warning for warning in with_it.check.warnings)
+    braced = replace(idle, panels=line_of(base, "A").panels)
+    relieved = house_demand(demand_inputs(replace(base, lines=(*base.lines, braced))))
+    assert relieved.lines["A"].demand_lb < 0.7 * without.lines["A"].demand_lb
+
+
+def test_a_line_that_no_strip_reaches_is_refused():
+    base = house()
+    short = replace(
+        line_of(base, "1"), label="3", start_ft=(20.0, 0.0), end_ft=(20.0, 0.4), segments=(), panels=(), openings=(),
+        sill_pieces=(), plate_laps_ft=(), existing_anchors=(),
+        framing=replace(line_of(base, "1").framing, stud_centrelines_in=()),
+    )  # fmt: skip
+    with pytest.raises(OutOfRange, match="must hold a part of the floor") as refused:
+        house_demand(demand_inputs(replace(base, lines=(*base.lines, short))))
+    assert refused.value.field == "lines.3"
+
+
+def test_a_story_over_half_the_plan_brings_its_levels_to_the_line_under_it():
+    base = house(building={"point_weights": ()})
+    half = Story(
+        label="second", floor_outline_ft=((0.0, 0.0), (40.0, 0.0), (40.0, 14.0), (0.0, 14.0)), floor_depth_ft=0.83,
+        wall_height_ft=8.0, floor_psf=10.0, partitions_psf=10.0, wall_psf=15.0,
+    )  # fmt: skip
+    check = house_demand(demand_inputs(replace(base, building=replace(base.building, upper_stories=(half,))))).check
+    under = check.step("strip_A_QE_lb")
+    assert under.value == pytest.approx(check.step("strip_A_by_level_lb").value)
+    assert under.value > check.step("Cs").value * check.step("strip_A_weight_lb").value
+    beside = check.step("strip_B_QE_lb")
+    assert beside.value == pytest.approx(check.step("Cs").value * check.step("strip_B_weight_lb").value)
