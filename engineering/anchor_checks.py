@@ -97,11 +97,11 @@ def _standing(context: LineContext, row: ScheduleItem) -> Standing:
     return Standing(anchor, len(factors), sum(factors), full, tuple(lost), tuple(places))
 
 
-def _within(context: LineContext, row: ScheduleItem) -> tuple[Span, str]:
+def _within(context: LineContext, row: ScheduleItem) -> tuple[Span | Footing, str]:
     """The stretch that a row belongs to: its footing, or its sill piece where it stands between the panels."""
     for footing in footings(context):
         if (footing.panel, footing.piece) == (row.panel, row.piece):
-            return Span(from_ft=footing.from_ft, to_ft=footing.to_ft), footing.name
+            return footing, footing.name
     if row.piece is not None and row.panel is None:
         return context.line.sill_pieces[row.piece - 1], f"sill piece {row.piece}"
     return Span(from_ft=0.0, to_ft=context.line.length_ft), "the line"
@@ -189,7 +189,8 @@ def panel_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list
         old = sum(credit(context, footing).least for footing in own)
         new = sum(standing(context, row).at_full_end for row in rows if row.panel == panel.number)
         more = context.inputs.criteria.anchors_per_panel - old - new
-        found += shortfall(more, _what(context), f"in panel {panel.number}")
+        if more > 0:
+            found += shortfall(more, _what(context), f"in panel {panel.number}")
     return found
 
 
@@ -199,7 +200,8 @@ def piece_warnings(context: LineContext, rows: tuple[ScheduleItem, ...]) -> list
     for number, piece in enumerate(context.line.sill_pieces, 1):
         new = sum(standing(context, row).at_full_end for row in rows if row.piece == number)
         more = piece_minimum(context, piece) - piece_credit(context, number) - new
-        found += shortfall(more, _what(context), f"in sill piece {number}")
+        if more > 0:
+            found += shortfall(more, _what(context), f"in sill piece {number}")
     return found
 
 
@@ -225,7 +227,7 @@ def _footing_check(context: LineContext, footing: Footing, rows: tuple[ScheduleI
     clause = next((side.clause for one in reversed(good) if (side := one.anchor.side(link))), "")
     one_more_lb = good[-1].anchor.lb(link) if good else _chosen_lb(context, link)
     more = count_for((footing.share_lb - capacity_lb) / one_more_lb) if one_more_lb else 0
-    warnings = shortfall(more, _what(context), f"in {footing.name}")
+    warnings = shortfall(more, _what(context), f"in {footing.name}") if more > 0 else ()
     if capacity_lb < footing.share_lb and not warnings:
         warnings = (f"{footing.share_lb - capacity_lb:,.0f} lb more needed in {footing.name}",)
     return weighed(

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from engineering import plate_washers
 from engineering.clauses import LIGHT_FRAME_ANCHORS
@@ -112,8 +113,7 @@ def wood_value_lb(context: LineContext, anchor: ExistingAnchor) -> float:
     return value_lb * end_factor(context.line, anchor.at_ft, anchor.diameter_in)
 
 
-@dataclass(frozen=True, slots=True)
-class OldBolt:
+class OldBolt(NamedTuple):
     """One old bolt in the strengthened line: what it brings [lb], why not, and the washer that it still needs."""
 
     anchor: ExistingAnchor
@@ -208,9 +208,7 @@ def piece_credit(context: LineContext, piece: int) -> int:
 
 def _stands_between(line: WallLine, bolt: OldBolt) -> bool:
     """A sound bolt outside the panels holds its sill piece down, though it carries none of their shear."""
-    if bolt.footing is not None or counted(line, bolt.anchor):
-        return False
-    return end_factor(line, bolt.anchor.at_ft, bolt.anchor.diameter_in) == 1.0
+    return bolt.why_not == OUTSIDE and end_factor(line, bolt.anchor.at_ft, bolt.anchor.diameter_in) == 1.0
 
 
 def washers_to_fit(context: LineContext) -> tuple[str, ...]:

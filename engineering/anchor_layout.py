@@ -87,10 +87,8 @@ def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], dict[str, str
         return (), {ANYWHERE: reason}
     inside, extra = counts(context, anchor)
     pieces = context.line.sill_pieces
-    wanted: list[tuple[Span, Footing | None, int, int]] = [
-        (Span(from_ft=foot.from_ft, to_ft=foot.to_ft), foot, foot.piece, count)
-        for foot, count in inside.items()
-        if count
+    wanted: list[tuple[Span | Footing, Footing | None, int, int]] = [
+        (foot, foot, foot.piece, count) for foot, count in inside.items() if count
     ]
     wanted += [(pieces[number - 1], None, number, count) for number, count in extra.items() if count]
     taken = [12 * old.at_ft for old in context.line.existing_anchors]
@@ -124,7 +122,7 @@ def _row(role: str, key: str, places: tuple[float, ...], foot: Footing | None, p
 def _places(
     context: LineContext,
     role: str,
-    span: Span,
+    span: Span | Footing,
     piece: Span,
     count: int,
     diameter_in: float,

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
+from typing import NamedTuple
 
 from engineering import plate_laps, struts
 from engineering.clauses import STATICS, convention
@@ -22,8 +23,7 @@ DIAPHRAGM = convention(9, "F_px beside the story shear")
 NO_DRAG_LB = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """Between two turning points: what the floor delivers and a panel resists per foot, and the drag at its end."""
 
     from_ft: float
@@ -38,8 +38,7 @@ class Stretch:
         return self.before_lb + (self.floor_plf - self.panel_plf) * (self.to_ft - self.from_ft)
 
 
-@dataclass(frozen=True, slots=True)
-class Drag:
+class Drag(NamedTuple):
     """Drag force along a line, zero at both ends. [lb]"""
 
     stretches: tuple[Stretch, ...]

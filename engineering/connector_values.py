@@ -272,7 +272,7 @@ class LineContext:
     line: WallLine
     demand: LineDemand
     values: ConnectorValues
-    _known: dict[Hashable, tuple[Any, list[int]]] = field(default_factory=dict, compare=False, repr=False)
+    _known: dict[Hashable, tuple[Any, tuple[int, ...]]] = field(default_factory=dict, compare=False, repr=False)
 
     def once(self, asked: Hashable, compute: Callable[[], T]) -> T:
         """What `compute` gives, computed at the first asking: links of one line ask for the same things.
@@ -287,7 +287,7 @@ class LineContext:
         told = self.values.asked
         start = len(told)
         known = compute()
-        self._known[asked] = (known, told[start:])
+        self._known[asked] = (known, tuple(told[start:]))
         return known
 
     @property

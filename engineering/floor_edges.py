@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
@@ -17,8 +17,7 @@ NEEDS_BLOCKING = "needs blocking first: nothing stands on the plates to go into,
 ROOM = Source("common practice, no source", "", "room to set one beside the next", read="common practice")
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(NamedTuple):
     """How many of one connector there is room for: `each` in one block, `places` blocks; one place: all along."""
 
     places: int
@@ -31,8 +30,7 @@ class Room:
         return self.places * self.each
 
 
-@dataclass(frozen=True, slots=True)
-class Method:
+class Method(NamedTuple):
     """One way of making link 1 with one connector: its name, its value each, and where the value comes from.
 
     `room` is None where the layout decides, place by place.

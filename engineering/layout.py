@@ -32,8 +32,7 @@ class Keep(NamedTuple):
         return (self.to_in - self.from_in) / 2 + self.clear_in
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(NamedTuple):
     """Keeps with the stretches that they close, merged and in order; made once for what many things stay clear of."""
 
     keeps: tuple[Keep, ...]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil
 from typing import Final
 
@@ -60,7 +61,14 @@ def open_link(
 
 def outside_chain(name: str, reason: str, *, steps: tuple[Step, ...] = ()) -> Check:
     """A link that the force does not pass through here."""
+    if not steps:
+        return _outside(name, reason)
     return Check(name=name, status="not in the chain", steps=steps, notes=(reason,))
+
+
+@lru_cache(maxsize=256)
+def _outside(name: str, reason: str) -> Check:
+    return Check(name=name, status="not in the chain", notes=(reason,))
 
 
 def open_message(link: LinkResult) -> str:

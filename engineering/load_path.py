@@ -229,7 +229,7 @@ def _open_messages(links: Iterable[LinkResult]) -> tuple[str, ...]:
 
 
 def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
-    line, where = context.line, f"schedule.{schedule.label}"
+    line, where, length_in = context.line, f"schedule.{schedule.label}", 12 * context.line.length_ft
     for item in schedule.items:
         if item.role not in ROLES:
             raise OutOfRange(f"{where}.role", item.role, f"must be one of {', '.join(ROLES)}")
@@ -237,7 +237,7 @@ def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
             raise OutOfRange(f"{where}.link", item.link, f"must be {ROLES[item.role]} for {item.role}")
         if item.count < 0 or (item.positions_in and not _places_fit(item)):
             raise OutOfRange(f"{where}.count", item.count, f"must match the {len(item.positions_in)} places given")
-        _require_places(where, item, 12 * line.length_ft)
+        _require_places(where, item, length_in)
         context.values.connector(item.connector)
         for name, number, most in (("panel", item.panel, line.panels), ("piece", item.piece, line.sill_pieces)):
             if number is not None and not 1 <= number <= len(most):

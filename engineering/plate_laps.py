@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil
-from typing import Final
+from typing import Final, NamedTuple
 
 from engineering.clauses import STATICS, convention
 from engineering.connector_values import LineContext
@@ -25,8 +24,7 @@ SPLICE = convention(9, "splice nails besides the stitch nails")
 TENSION: Final = Source("AWC NDS", "2018", "3.8.1")
 
 
-@dataclass(frozen=True, slots=True)
-class Lap:
+class Lap(NamedTuple):
     """A joint of the upper plate. `length_in` is the shorter of its two sides, None where nobody saw the lower plate.
 
     On each side the whole drag has to go over within the stretch from this joint to the next one of the lower plate.

@@ -6,7 +6,7 @@ piece), old bolts that count included.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from engineering.anchor_credit import credit, piece_credit
 from engineering.connector_values import LineContext
@@ -33,8 +33,7 @@ INSPECTION = Source(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class NewAnchor:
+class NewAnchor(NamedTuple):
     """One new anchor or side connection on this line. A side is None where it can't be counted, for `reason`. [lb]
 
     A side connection's report value covers both sides. `window`: where an anchor stands across the sill.

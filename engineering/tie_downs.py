@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
-from typing import Final
+from typing import Final, NamedTuple
 
 from engineering.clauses import BEARING, asce, convention
 from engineering.connector_values import LineContext
@@ -34,8 +34,7 @@ SEISMIC_TENSION: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Overturning:
+class Overturning(NamedTuple):
     """What a panel's shear does at its ends. Tension is net of dead load, negative where none is left. [lb]"""
 
     tension_lb: float

@@ -7,8 +7,8 @@ panel's nails itself.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import EDGE_D
@@ -28,8 +28,7 @@ WASHER_CLEAR_IN = 1.75  # half a 3 in plate washer and a wrench ("common practic
 FLUSH_CUT = Source("Wide sill", "", "cut flush with the studs", "common practice")
 
 
-@dataclass(frozen=True, slots=True)
-class Bay:
+class Bay(NamedTuple):
     """One stud bay of a panel: its length stud centre to stud centre, clear, and the block's pieces. [in]"""
 
     length_in: float
