@@ -76,6 +76,7 @@ def _standing(context: LineContext, row: ScheduleItem) -> Standing:
     diameter_in = anchor.connector.diameter_in
     within, where = _within(context, row)
     lost, factors, places = list[str](), list[float](), list[float]()
+    old = [(12 * bolt.at_ft, max(bolt.diameter_in, diameter_in)) for bolt in line.existing_anchors if bolt.accepted]
     for at_in in sorted(row.positions_in):
         named, factor = f"anchor at {at_in:g} in", end_factor(line, at_in / 12, diameter_in)
         least = END_DIAMETERS if row.role == SIDE_ROLE else LEAST_END_DIAMETERS
@@ -85,6 +86,8 @@ def _standing(context: LineContext, row: ScheduleItem) -> Standing:
             lost.append(f"{named} is nearer than {least:g} diameters to the end of its sill piece")
         elif places and at_in - places[-1] < SPACING_FULL_D * diameter_in - 1e-9:
             lost.append(f"{named} is nearer than {SPACING_FULL_D:g} diameters to the one before")
+        elif any(abs(at_in - at) < SPACING_FULL_D * wider_in - 1e-9 for at, wider_in in old):
+            lost.append(f"{named} is nearer than {SPACING_FULL_D:g} diameters to an old bolt that counts")
         else:
             factors.append(factor)
             places.append(at_in)

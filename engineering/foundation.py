@@ -10,7 +10,7 @@ from engineering.footings import footings
 from engineering.inputs import NOT_OBSERVED, Foundation
 from engineering.link_checks import LINK_NAMES
 from engineering.panel_shares import Panel, panels
-from engineering.plate_washers import bearing_width_in, sill_edge_in
+from engineering.plate_washers import bearing_width_in, borne_in, sill_edge_in
 from engineering.results import Check, LinkResult, Step
 from engineering.steps import step
 from engineering.tie_downs import panel_overturning
@@ -85,7 +85,7 @@ def _piece(context: LineContext, number: int, share_lb: float) -> Check:
     length_ft = piece.to_ft - piece.from_ft
     steps = (
         step("shear_plf", "v", "V/length", share_lb / length_ft, "plf", DELIVERED, V=share_lb, length=length_ft),
-        step("shear_lb", "V", "share of the sill piece by length", share_lb, "lb", DELIVERED, length=length_ft),
+        step("shear_lb", "V", "what the floor brings to the sill piece", share_lb, "lb", DELIVERED, length=length_ft),
         *_sill_area(context, length_ft),
     )
     return Check(name=f"sill piece {number}", status="recorded", demand=share_lb / length_ft, unit="plf", steps=steps)
@@ -94,7 +94,7 @@ def _piece(context: LineContext, number: int, share_lb: float) -> Check:
 def _sill_area(context: LineContext, length_ft: float) -> tuple[Step, Step]:
     """Where the sill bears on the concrete: its width, less what stands out beyond the concrete's edge."""
     width_in, over_in = bearing_width_in(context.line), max(0.0, -sill_edge_in(context.line))
-    bears_in = max(0.0, width_in - over_in)
+    bears_in = borne_in(context.line)
     return (
         step("sill_bears_in", "w", "w_sill − overhang", bears_in, "in", DELIVERED, w_sill=width_in, overhang=over_in),
         step("sill_area_in2", "A_sill", "12·length·w", 12 * length_ft * bears_in, "in²", DELIVERED,

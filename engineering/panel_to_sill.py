@@ -34,6 +34,7 @@ from engineering.wide_sill import (
 
 ROLE = "block nails"
 BLOCK, FLUSH_CUT = "block on the sill", "sill cut flush with the studs"
+NARROW_SILL_IN = 1 / 16  # what a tape reads; common practice, no source
 EDGE_NAILS = convention(5, "bottom edge nails as the panel's edges")
 BLOCKS = convention(5, "block in every stud bay")
 Anchors = tuple[ScheduleItem, ...]
@@ -145,6 +146,11 @@ def check(
         step("edge_nail_ratio", "v/v_allow", "as link 4", edge.ratio or 0.0, "-", EDGE_NAILS,
              v=edge.demand, v_allow=edge.capacity)
     ]  # fmt: skip
+    framing = context.line.framing
+    if framing.sill_width_in < framing.stud_depth_in - NARROW_SILL_IN:
+        reason = f"sill {framing.sill_width_in:g} in wide under {framing.stud_depth_in:g} in studs: no wood behind "
+        bare = open_link(name, edge.demand, f"{reason}the panel's bottom nails", unit="plf", steps=tuple(steps))
+        return LinkResult(link="5", name=name, check=bare)
     if not wide_sill(context) or context.line.methods.wide_sill == "flush cut":
         return LinkResult(link="5", name=name, check=_on_the_sill(context, edge, steps))
     parts = tuple(_blocks(context, panel, rows, anchors) for panel in panels(context))

@@ -49,6 +49,11 @@ def bearing_width_in(line: WallLine) -> float:
     return framing.sill_width_in
 
 
+def borne_in(line: WallLine) -> float:
+    """The sill's width that bears on the concrete: less what stands out beyond the concrete's edge. [in]"""
+    return max(0.0, bearing_width_in(line) - max(0.0, -sill_edge_in(line)))
+
+
 def panel_face_in(line: WallLine) -> float:
     """From the sill's outer face to the panel on the studs' inner face; the sill's inner face without studs. [in]"""
     framing = line.framing

@@ -14,6 +14,7 @@ from engineering.footings import unfit_foundation
 from engineering.inputs import Member
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.panel_shares import Panel, panels
+from engineering.plate_washers import borne_in
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
 from engineering.sill_anchors import adhesive_steps, too_weak_for_adhesive
@@ -194,9 +195,12 @@ def check_7b(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult
 def _panel_check(context: LineContext, panel: Panel, turned: Overturning, rows: tuple[ScheduleItem, ...]) -> Check:
     name, post, framing = f"panel {panel.number}", context.line.end_post, context.line.framing
     wet = WET_BEARING if framing.moisture == "wet" else 1.0
-    bearing_lb = post.width_in * post.depth_in * framing.sill_bearing_psi * wet
+    depth_in = min(post.depth_in, borne_in(context.line))  # what stands out beyond sill or concrete bears on nothing
+    if depth_in <= 0:
+        return open_link(name, turned.compression_lb, "the sill under the end posts bears on no concrete")
+    bearing_lb = post.width_in * depth_in * framing.sill_bearing_psi * wet
     bearing_ratio = turned.compression_lb / bearing_lb
-    sides = {"width": post.width_in, "depth": post.depth_in, "F_c⊥": framing.sill_bearing_psi}
+    sides = {"width": post.width_in, "depth": depth_in, "F_c⊥": framing.sill_bearing_psi}
     steps = (
         *turned.steps,
         step("bearing_lb", "C_allow", "width·depth·F_c⊥·C_M", bearing_lb, "lb", WET_SERVICE, **sides, C_M=wet)

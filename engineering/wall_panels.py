@@ -8,6 +8,7 @@ from engineering import panel_deflection, panel_joints, panel_pieces
 from engineering.clauses import ASPECT_RATIO, UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
+from engineering.finishes import require_finish
 from engineering.inputs import Nail, PanelInputs, Sheathing
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
 from engineering.nail_substitution import nailing_factor
@@ -157,6 +158,7 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, rows: list[Schedu
     if not rows:
         return open_link(name, panel.unit_shear_plf, "no edge nailing", unit="plf")
     try:
+        _require_finishes(context)
         spacing_in = _filled_spacing_in(context, panel, rows)
         check = _panel_check(context, panel, spacing_in)
         factor = min((_nail_factor(context, row, spacing_in) for row in rows), key=lambda one: float(one.value))
@@ -183,6 +185,14 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, rows: list[Schedu
         name, panel.unit_shear_plf, capacity_plf, unit="plf", clause=check.clause, steps=steps,
         notes=(*check.notes, *notes), warnings=(*check.warnings, *warnings),
     )  # fmt: skip
+
+
+def _require_finishes(context: LineContext) -> None:
+    """Raise OutOfRange for a bright edge nail in treated wood: studs, plates, and the sill or the block on it."""
+    framing = context.line.framing
+    bottom = framing.block if on_block(context) else framing.sill
+    for sheathing in faces(context.line):
+        require_finish("sheathing.finish", sheathing.finish, framing.studs, framing.plates, bottom)
 
 
 def _filled_spacing_in(context: LineContext, panel: Panel, rows: list[ScheduleItem]) -> EdgeSpacing:

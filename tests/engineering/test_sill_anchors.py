@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from engineering.anchor_credit import light_frame_shown
-from engineering.house import assess, check_chain
+from engineering.house import assess, check_chain, propose_schedule
 from engineering.inputs import ExistingAnchor, Span
 from tests.engineering.varied import SIDE, edited, house, line_of, with_connector, with_line, with_side_connections
 
@@ -320,3 +320,11 @@ def test_adhesive_side_connections_are_inspected_continuously():
     given = with_line(with_side_connections(house(), "B"), "B", methods={"sill_anchor": ""})
     given = with_connector(given, replace(SIDE, adhesive=True))
     assert assess(given).line("B").link("6b").check.step("special_inspection").value == "continuous"
+
+
+def test_a_new_anchor_beside_an_old_bolt_that_counts_does_not_count_with_it():
+    schedule = propose_schedule(house())
+    beside = edited(schedule, "A", "sill anchors", of_panel=2, positions_in=(432.3, 471.0))  # the bolt stands at 36 ft
+    link = check_chain(house(), beside).line("A").link("6b").check
+    assert link.status == "over"
+    assert any("nearer than 4 diameters to an old bolt" in warning for warning in link.warnings)

@@ -212,3 +212,13 @@ def test_an_adhesive_tie_down_anchor_asks_for_inspection_and_sound_concrete():
     assert any("periodic special inspection" in note for note in check.notes)
     weak = with_line(house(catalogue=adhesive), "1", foundation={"concrete_psi": 2400.0})
     assert "an adhesive anchor needs 2500 psi" in assess(weak).line("1").link("7b").check.notes[0]
+
+
+def test_an_end_post_bears_no_further_than_the_sill_on_its_concrete():
+    def bearing_lb(**changes):
+        return assess(with_line(house(), "A", **changes)).line("A").link("7a").parts[0].step("bearing_lb").value
+
+    whole = bearing_lb()
+    assert bearing_lb(end_post={"depth_in": 11.25}) == pytest.approx(whole)  # beyond the 3-1/2 in sill is air
+    over = bearing_lb(framing={"sill_edge_in": -1.5})
+    assert over == pytest.approx(whole * 2.0 / 3.5)

@@ -286,3 +286,20 @@ def test_a_tie_downs_give_adds_to_the_drift():
     )  # fmt: skip
     given = replace(given, catalogue=replace(given.catalogue, evaluated=loose))
     assert link_4(given).step("give_in").value == pytest.approx(3 / 8 * 0.1 / 0.7)
+
+
+def test_bright_nails_do_not_hold_a_panel_to_a_treated_sill():
+    bright = with_line(house(), "A", sheathing={"finish": "bright"})
+    nails = bright.catalogue.nails
+    shiny = replace(next(nail for nail in nails if nail.key == "sheathing"), key="shiny", finish="bright")
+    given_house = replace(bright, catalogue=replace(bright.catalogue, nails=(*nails, shiny)))
+    line = assess(given_house).line("A")
+    assert line.link("4").check.status == "open"
+    assert "hot-dip or stainless" in line.link("4").check.notes[0]
+
+
+def test_a_softer_end_post_is_what_the_edge_nails_enter():
+    soft = replace(line_of(house(), "A").framing.studs, species="Western Cedars", specific_gravity=0.36)
+    check = assess(with_line(house(), "A", end_post={"member": soft})).line("A").link("4").check
+    assert check.step("lowest_G").value == 0.36
+    assert check.capacity < assess(house()).line("A").link("4").check.capacity

@@ -140,3 +140,9 @@ def test_too_little_sill_for_a_washer_can_not_be_cut():
     option = _options(_cut(framing={"stud_depth_in": 2.5}))[CUT]
     assert not option.feasible
     assert "no place across a 2.5 in sill" in option.reason
+
+
+def test_a_sill_narrower_than_the_studs_has_no_wood_behind_the_bottom_nails():
+    link = assess(with_line(house(), "A", framing={"sill_width_in": 3.5, "stud_depth_in": 5.5})).line("A").link("5")
+    assert link.check.status == "open"
+    assert "no wood behind the panel's bottom nails" in link.check.notes[0]
