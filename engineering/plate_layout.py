@@ -79,7 +79,15 @@ def _keeps(context: LineContext, stud_clear_in: float) -> list[Keep]:
     rule = f"{JOINT_CLEAR_IN:g} in clear of a plate joint"
     keeps += [Keep(at_in, at_in, JOINT_CLEAR_IN, rule) for at_in in joints_in(context)]
     keeps += [Keep(12 * o.from_ft, 12 * o.to_ft, 0.0, f"outside the opening {o.label}".strip()) for o in line.openings]
-    return keeps
+    rule = "on a studded wall that was surveyed"
+    return keeps + [Keep(from_in, to_in, 0.0, rule) for from_in, to_in in _bare_in(context)]
+
+
+def _bare_in(context: LineContext) -> list[tuple[float, float]]:
+    """Stretches of the line with no studded wall under plates: joists on the sill, a slab part, nothing surveyed."""
+    studded = [(12 * part.from_ft, 12 * part.to_ft) for part in context.line.segments if part.studded]
+    edges = [0.0, *(edge for stretch in studded for edge in stretch), 12 * context.demand.length_ft]
+    return [(a, b) for a, b in zip(edges[::2], edges[1::2], strict=True) if b - a > LOGGED_SLACK_IN]
 
 
 def joints_in(context: LineContext) -> tuple[float, ...]:

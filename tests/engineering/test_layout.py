@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -132,3 +133,12 @@ def test_screws_that_find_no_place_make_the_method_infeasible():
     assert not option.feasible
     assert "clear of a stud" in option.reason
     assert line.open_links[0].startswith("load path open at floor to top plate: through-plate screws can't be used")
+
+
+def test_no_screw_goes_up_where_no_studded_wall_was_surveyed():
+    wall = line_of(house(), "A").segments[0]
+    short = with_line(house(), "A", segments=(replace(wall, to_ft=8.0), replace(wall, from_ft=32.0)))
+    line = assess(short).line("A")
+    screws = next(option for option in line.options if option.method == "through-plate screws")
+    assert not screws.feasible
+    assert line.status == "open"
