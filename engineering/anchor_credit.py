@@ -191,9 +191,9 @@ def _credit(context: LineContext, footing: Footing) -> Credit:
     good = [bolt for bolt in old_bolts(context) if bolt.footing is footing and not bolt.why_not]
     return Credit(
         len(good),
-        sum(bolt.at_full_end for bolt in good),
-        sum((bolt.wood_lb for bolt in good), 0.0),
-        sum((bolt.concrete_lb for bolt in good), 0.0),
+        sum([bolt.at_full_end for bolt in good]),
+        sum([bolt.wood_lb for bolt in good], 0.0),
+        sum([bolt.concrete_lb for bolt in good], 0.0),
     )
 
 

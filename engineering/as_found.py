@@ -42,7 +42,7 @@ def links(context: LineContext) -> tuple[LinkResult, ...]:
         "7b": outside_chain(LINK_NAMES["7b"], NO_PANEL),
     }
     names = {**LINK_NAMES, "1": link_name(context)}
-    return tuple(LinkResult(link=link, name=names[link], check=check) for link, check in checks.items())
+    return tuple([LinkResult(link=link, name=names[link], check=check) for link, check in checks.items()])
 
 
 def _drag(context: LineContext) -> Check:
@@ -137,7 +137,7 @@ def _anchors(context: LineContext, link: str) -> Check:
     name, demand_lb, line = LINK_NAMES[link], context.demand.demand_lb, context.line
     if link == "6b" and (reason := unfit_foundation(line.foundation)):
         return open_link(name, demand_lb, reason)
-    good = [anchor for anchor in line.existing_anchors if _counts(context, anchor, link)]
+    good = [one for one in _counted(context) if link == "6a" or light_frame_shown(line, one)[0]]
     if not good:
         return open_link(name, demand_lb, "no bolt that counts" if line.existing_anchors else "")
     capacity_lb = sum(wood_value_lb(context, anchor) for anchor in good)
@@ -149,5 +149,6 @@ def _anchors(context: LineContext, link: str) -> Check:
     return weighed(name, demand_lb, capacity_lb, clause=str(source), steps=steps)
 
 
-def _counts(context: LineContext, anchor: ExistingAnchor, link: str) -> bool:
-    return not counted(context.line, anchor) and (link == "6a" or light_frame_shown(context.line, anchor)[0])
+def _counted(context: LineContext) -> list[ExistingAnchor]:
+    line = context.line
+    return context.once("counted bolts", lambda: [one for one in line.existing_anchors if not counted(line, one)])

@@ -314,20 +314,24 @@ class LineContext:
 
     def local_demand_plf(self, by: FloorForce | None = None) -> float:
         """The largest diaphragm shear per foot that enters the line (convention 7: not the line's average)."""
-        return max(plf for _, _, plf in self.delivered(by))
+        return max([plf for _, _, plf in self.delivered(by)])
 
     def floor_parts(self, by: FloorForce | None = None) -> tuple[DiaphragmPart, ...]:
         """What each rectangle of the floor brings, by the force that governs or by the one asked for."""
         return self.demand.diaphragm_parts if (by or self.floor_force) == "F_px" else self.demand.parts
 
-    def delivered(self, by: FloorForce | None = None) -> list[tuple[float, float, float]]:
+    def delivered(self, by: FloorForce | None = None) -> tuple[tuple[float, float, float], ...]:
         """Diaphragm shear that enters the line: from, to, intensity. [ft, ft, lb/ft] Only on the line's own length.
 
         By the force that governs, or by the one asked for.
         """
+        asked = by or self.floor_force
+        return self.once(("delivered", asked), lambda: self._delivered(asked))
+
+    def _delivered(self, by: FloorForce) -> tuple[tuple[float, float, float], ...]:
         length_ft = self.demand.length_ft
         found = []
         for part in self.floor_parts(by):
             from_ft, to_ft = max(0.0, part.from_ft), min(length_ft, part.to_ft)
             found.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
-        return found
+        return tuple(found)
