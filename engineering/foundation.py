@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.footings import footings
@@ -102,7 +100,6 @@ def _sill_area(context: LineContext, length_ft: float) -> tuple[Step, Step]:
     )  # fmt: skip
 
 
-@lru_cache(maxsize=1024)
 def _condition(foundation: Foundation) -> tuple[Step, ...]:
     """The recorded condition, each fact a step; "not observed" where nobody looked."""
     facts = (
