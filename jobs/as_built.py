@@ -6,6 +6,7 @@ Nothing here looks at the survey: what the crew built is held against what was i
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -65,6 +66,12 @@ def design_built(job: Job) -> Design | None:
         if any(packet.is_stamped for packet in design.packets.filter(withdrawn_at__isnull=True)):
             return design
     return next((design for design in designs if design.work_orders.exists()), None)
+
+
+def is_begun(design: Design) -> bool:
+    """Whether anything of what the design schedules has been logged."""
+    events = FieldEvent.objects.filter(work_order__design=design, kind__in=log_entries.KINDS)
+    return events.filter(payload__has_any_keys=["role", "panel"]).exists()
 
 
 def recheck(design: Design) -> Record:
@@ -134,7 +141,8 @@ def _issued(snapshot: str) -> Issued:
 
 def _sentence(why: OutOfRange) -> str:
     """Which member of an entry can't be, what it was and what is allowed."""
-    return f"{why.field.rpartition('.')[2]} {why.allowed}; it is {why.value!r}."
+    name = re.sub(r"^log\..*?\.(entries\.\d+\.)?(?=[a-z])", "", why.field)
+    return f"{name} {why.allowed}; it is {why.value!r}."
 
 
 class _Reading:

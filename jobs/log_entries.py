@@ -18,7 +18,7 @@ from engineering.as_built_inputs import BuiltPanel, LogEntry, NailTally
 from engineering.errors import OutOfRange
 from engineering.inputs import Catalogue, EvaluatedConnector, LagScrew, Nail
 from engineering.schedule import Schedule
-from jobs.models import FieldEventKind
+from jobs.models import FieldEvent, FieldEventKind
 
 Entry = LogEntry | NailTally | BuiltPanel
 OF_ROWS = frozenset(
@@ -31,6 +31,7 @@ OF_ROWS = frozenset(
         FieldEventKind.ADDED,
     }
 )
+KINDS = OF_ROWS | {FieldEventKind.NAIL_COUNT, FieldEventKind.PANEL_BUILT}
 ABOUT_A_ROW = ("role", "connector", "count", "panel", "piece", "positions_in", "across_in", "substitute", "nail")
 TALLY = ("panel", "total", "flush", "over_16th", "over_8th", "missed_framing")
 PANEL = ("panel", "from_in", "to_in")
@@ -58,6 +59,11 @@ def read(kind: str, payload: Mapping[str, Any]) -> Entry | None:
         facts["substitute"] = facts["nail"]["key"]
     unknown = kind == FieldEventKind.SUBSTITUTED and not facts.get("substitute")
     return exchange.loads(LogEntry, {"kind": str(FieldEventKind.MISSED if unknown else kind), **facts})
+
+
+def row_of(event: FieldEvent) -> tuple[str, Any, Any, Any]:
+    """Line, role, panel and piece that an entry is about."""
+    return (event.wall_line_label, *(event.payload.get(name) for name in ("role", "panel", "piece")))
 
 
 def by_number(facts: Mapping[str, Any]) -> bool:

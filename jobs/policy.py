@@ -104,6 +104,8 @@ MAY: dict[str, frozenset[Role]] = {
     "work_order.answer": frozenset({ENGINEER}),
     "inspection.view": EVERYONE,
     "inspection.record": frozenset({OFFICE, INSTALLER}),
+    "as_built.view": PLANNERS,
+    "test.accept": frozenset({ENGINEER}),
 }
 
 
@@ -228,6 +230,7 @@ OBJECT_RULES: dict[str, Rule] = {
     "criteria.edit_template": _template_only,
     "packet.sign": _by_assigned_engineer,
     "packet.withdraw": _by_assigned_engineer,
+    "test.accept": _by_assigned_engineer,
     "packet.view": _document_is_visible,
     "document.view": _document_is_visible,
     "work_order.log": _by_the_crew,

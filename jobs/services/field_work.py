@@ -11,7 +11,7 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils import timezone
 
-from jobs import policy
+from jobs import as_built, log_entries, policy
 from jobs.errors import Refused
 from jobs.models import (
     OVER,
@@ -37,6 +37,7 @@ from jobs.services.versions import create, save_if_current
 FINAL = "final"
 WORKABLE = (Stage.RELEASED, Stage.IN_PROGRESS, Stage.FINAL_INSPECTION)
 SHORTFALLS = (FieldEventKind.MISSED, FieldEventKind.MOVED, FieldEventKind.SUBSTITUTED, FieldEventKind.SPLIT)
+MAKES_GOOD = (FieldEventKind.INSTALLED, FieldEventKind.ADDED)
 
 
 @transaction.atomic
@@ -143,9 +144,10 @@ def log_event(
     """Write down what happened on a wall line, once: the same id with the same body returns the row of the first time.
 
     Refused for an id that was used for something else, a line that is not of this order, an order that can't be
-    worked, or `payload["makes_good"]` that names no shortfall of this order. An event that makes good a shortfall is
-    an installation, or the engineer's note. A hold point's entry names it in `payload["name"]`, ticks it, and is the
-    lead's alone.
+    worked, a payload that does not fit the order's design (log_entries says what it holds), or
+    `payload["makes_good"]` that names no shortfall of this order. An event that makes good a shortfall is an
+    installation, an addition, or the engineer's note. A hold point's entry names it in `payload["name"]`, ticks it,
+    and is the lead's alone.
     """
     order = (
         WorkOrder.objects.select_for_update(of=("self",)).select_related("job", "crew", "design").get(pk=work_order_id)
@@ -172,6 +174,8 @@ def log_event(
     if action == "work_order.answer" and kind != FieldEventKind.NOTE:
         reasons.append("An engineer answers with a note; the crew logs the work.")
     reasons += _against_making_good(order, body["kind"], body["payload"], action)
+    if not reasons:
+        reasons += as_built.against(order.design, wall_line_label, kind, body["payload"])
     name = body["payload"].get("name")
     if body["kind"] == FieldEventKind.HOLD_POINT and not (isinstance(name, str) and name.strip()):
         reasons.append("Name the hold point that is ticked.")
@@ -194,16 +198,26 @@ def _against_making_good(order: WorkOrder, kind: str, payload: Mapping[str, Any]
     shortfalls = {str(pk) for pk in order.events.filter(kind__in=SHORTFALLS).values_list("pk", flat=True)}
     if str(payload["makes_good"]) not in shortfalls:
         reasons.append("What this makes good is not a shortfall of this work order.")
-    if kind != FieldEventKind.INSTALLED and action != "work_order.answer":
+    if kind not in MAKES_GOOD and action != "work_order.answer":
         reasons.append("A shortfall is made good by an installation or by the engineer's note.")
     return reasons
 
 
 def open_shortfalls(job: Job) -> list[FieldEvent]:
-    """What was missed, moved, substituted or split on this job and not made good since, oldest first."""
-    events = FieldEvent.objects.filter(work_order__job=job).select_related("work_order__job")
+    """What was missed, moved, substituted or split on this job and not made good since, oldest first.
+
+    What was moved inside its tolerance is logged and no more.
+    """
+    events = FieldEvent.objects.filter(work_order__job=job).select_related("work_order__job", "work_order__design")
     made_good = {str(event.payload["makes_good"]) for event in events if "makes_good" in event.payload}
-    return [event for event in events if event.kind in SHORTFALLS and str(event.pk) not in made_good]
+    short = [event for event in events if event.kind in SHORTFALLS and str(event.pk) not in made_good]
+    moved = {event.work_order.design for event in short if event.kind == FieldEventKind.MOVED}
+    inside = {design: as_built.rows_inside_tolerance(design) for design in moved}
+    return [
+        event
+        for event in short
+        if event.kind != FieldEventKind.MOVED or log_entries.row_of(event) not in inside[event.work_order.design]
+    ]
 
 
 @transaction.atomic

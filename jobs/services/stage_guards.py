@@ -12,7 +12,7 @@ from typing import Any
 from django.utils import timezone
 
 from engineering.errors import OutOfRange
-from jobs import assessment
+from jobs import as_built, assessment
 from jobs.errors import Refused
 from jobs.models import Design, FieldEventKind, InspectionResult, Job, Packet, StampMethod, TableSetAcceptance
 from jobs.services import field_work, houses, stamps, wall_lines
@@ -251,6 +251,15 @@ def _valid_orders(job: Job) -> Iterator[Any]:
 def no_shortfall_is_open(job: Job) -> str | None:
     shortfalls = [f"{event} ({event.work_order})" for event in field_work.open_shortfalls(job)]
     return f"What was built falls short until it is made good: {'; '.join(shortfalls)}." if shortfalls else None
+
+
+def as_built_holds(job: Job) -> str | None:
+    """The chain computed again with what was logged, inspected and tested: nothing stands against a close-out."""
+    design = as_built.design_built(job)
+    if design is None:
+        return None  # a_work_order_exists says so
+    blocked = as_built.recheck(design).close_out_blocked_by
+    return f"As built, by the log of revision {design.revision}: {'; '.join(blocked)}." if blocked else None
 
 
 def no_inspection_item_failed(job: Job) -> str | None:

@@ -88,7 +88,12 @@ EDGES: dict[tuple[Stage, Stage], Edge] = {
     (Stage.FINAL_INSPECTION, Stage.IN_PROGRESS): Edge("job.move.inspect", needs_note=True),
     (Stage.FINAL_INSPECTION, Stage.CLOSED): Edge(
         "job.move.close",
-        (guard.final_inspection_passed, guard.no_inspection_item_failed, guard.no_shortfall_is_open),
+        (
+            guard.final_inspection_passed,
+            guard.no_inspection_item_failed,
+            guard.no_shortfall_is_open,
+            guard.as_built_holds,
+        ),
     ),
     **{(stage, Stage.LOST): Edge("job.move.lose", needs_note=True) for stage in Stage if stage not in OVER},
     **{(stage, Stage.CANCELLED): Edge("job.move.cancel", needs_note=True) for stage in Stage if stage not in OVER},

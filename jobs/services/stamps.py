@@ -15,7 +15,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from engineering.errors import OutOfRange
-from jobs import assessment, policy
+from jobs import as_built, assessment, policy
 from jobs.errors import Refused
 from jobs.models import (
     Connector,
@@ -171,15 +171,18 @@ def withdraw(*, packet_id: int, reason: str, by: User) -> Packet:
 def currency(packet: Packet) -> Currency:
     """Where the packet stands today: computed from the hashes it relied on, stored nowhere.
 
-    Superseded: its inputs changed, a newer one is stamped, or it was withdrawn. Flagged: a value that it used fell, a
-    report expired, the signing certificate was revoked; the engineer decides.
+    Superseded: its inputs changed, a newer one is stamped, it was withdrawn, or what the crew logged otherwise than
+    drawn takes a line over. Flagged: a value that it used fell, a report expired, the signing certificate was revoked,
+    what was logged can't be computed; the engineer decides.
     """
     stamped = packet.is_stamped
-    if (stamped or packet.withdrawn_at is not None) and (reasons := _superseded(packet)):
-        return Currency("superseded", tuple(reasons))
+    built = as_built.recheck_rest_as_drawn(packet.design) if as_built.is_begun(packet.design) else None
+    gone = [*_superseded(packet), *_short_as_built(built)] if stamped or packet.withdrawn_at is not None else []
+    if gone:
+        return Currency("superseded", tuple(gone))
     if not stamped:
         return Currency("not stamped", (_unstamped(packet),))
-    if reasons := [*_fallen_values(packet.design), *_revoked(packet)]:
+    if reasons := [*_fallen_values(packet.design), *_revoked(packet), *_not_computed(built)]:
         return Currency("flagged", tuple(reasons))
     return Currency("current")
 
@@ -209,6 +212,23 @@ def _superseded(packet: Packet) -> list[str]:
         if present != design.inputs_sha256:
             reasons.append("The survey, the criteria or the choices changed since the design was issued.")
     return reasons
+
+
+def _short_as_built(built: as_built.Record | None) -> Iterator[str]:
+    """The lines that fall short of the design as built, each with what would make it good."""
+    if built is None or built.result is None:
+        return
+    for line in built.result.lines:
+        if line.shortfall:
+            short = [one for one in built.result.shortfalls if one.line == line.label]
+            more = [one.text for one in short if one.more]
+            decide = [] if len(more) == len(short) else ["the engineer decides"]
+            yield f"As built, wall line {line.label} is {line.as_built_status}: {'; '.join(more + decide)}."
+
+
+def _not_computed(built: as_built.Record | None) -> Iterator[str]:
+    if built is not None:
+        yield from filter(None, (built.problem, *(f"Left out of the recheck: {one}" for one in built.unread)))
 
 
 def _fallen_values(design: Design) -> Iterator[str]:

@@ -93,6 +93,7 @@ EVENTS = {
     "sheathing.accept": "found sheathing",
     "nailing.accept": "nailing of the code of the year built",
     "foundation.accept": "foundation",
+    "test.accept": "test accepted",
     "client.edit": "client",
 }
 

@@ -2,7 +2,14 @@
 
 from tests.factories.base import PASSWORD
 from tests.factories.catalogue import EvaluatedFactory, NailFactory
-from tests.factories.field_work import FieldEventFactory, InspectionFactory, InspectionItemFactory, WorkOrderFactory
+from tests.factories.field_work import (
+    AcceptedTestFactory,
+    FieldEventFactory,
+    HoldPointFactory,
+    InspectionFactory,
+    InspectionItemFactory,
+    WorkOrderFactory,
+)
 from tests.factories.houses import (
     ClientFactory,
     CompanyFactory,
@@ -30,6 +37,7 @@ from tests.factories.people import CrewFactory, EngineerLicenceFactory, Enrolled
 
 __all__ = [
     "PASSWORD",
+    "AcceptedTestFactory",
     "ClientFactory",
     "CompanyFactory",
     "CrewFactory",
@@ -41,6 +49,7 @@ __all__ = [
     "ExistingAnchorFactory",
     "FieldEventFactory",
     "FoundSheathingFactory",
+    "HoldPointFactory",
     "HouseFactory",
     "InspectionFactory",
     "InspectionItemFactory",

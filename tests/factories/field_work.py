@@ -68,3 +68,30 @@ class InspectionItemFactory(Factory):
     wall_line_label = "A"
     text = "plate washers 3 × 3 × ¼ in"
     result = "pass"
+
+
+class HoldPointFactory(Factory):
+    """The lead's tick."""
+
+    class Meta:
+        model = models.HoldPoint
+
+    work_order = factory.SubFactory(WorkOrderFactory)
+    wall_line_label = "A"
+    name = "Anchors"
+    ticked_by = factory.LazyAttribute(lambda point: point.work_order.crew.lead)
+    ticked_on = factory.LazyFunction(timezone.localdate)
+
+
+class AcceptedTestFactory(Factory):
+    class Meta:
+        model = models.AcceptedTest
+
+    design = factory.SubFactory(DesignFactory)
+    wall_line_label = "A"
+    role = "sill anchors"
+    method = "pull test"
+    value = "3 of 3 held 1,500 lb"
+    reason = "The load is twice the design value."
+    accepted_by = factory.SubFactory(UserFactory, roles=["engineer"])
+    accepted_at = factory.LazyFunction(timezone.now)

@@ -8,6 +8,7 @@ from django.db.models import ProtectedError
 from jobs import models
 from jobs.errors import NeverChanged
 from tests.factories import (
+    AcceptedTestFactory,
     ClientFactory,
     CompanyFactory,
     CrewFactory,
@@ -16,6 +17,7 @@ from tests.factories import (
     EvaluatedFactory,
     ExistingAnchorFactory,
     FieldEventFactory,
+    HoldPointFactory,
     HouseFactory,
     InspectionItemFactory,
     JobFactory,
@@ -132,13 +134,8 @@ FROZEN = {
     "field event": FieldEventFactory,
     "inspection": lambda: InspectionItemFactory().inspection,
     "inspection item": InspectionItemFactory,
-    "hold point": lambda: models.HoldPoint.objects.create(
-        work_order=WorkOrderFactory(),
-        wall_line_label="A",
-        name="x",
-        ticked_by=UserFactory(),
-        ticked_on="2026-11-25",
-    ),
+    "hold point": HoldPointFactory,
+    "accepted test": AcceptedTestFactory,
     "job event": lambda: models.JobEvent.objects.create(
         subject="x", by=UserFactory(), at="2026-11-25T08:00Z", what="x"
     ),
@@ -200,6 +197,7 @@ def two_jobs():
         FieldEventFactory(work_order=made)
         PacketFactory(design=made.design)
         InspectionItemFactory(inspection__job=made.job)
+        AcceptedTestFactory(design=made.design)
         CriteriaSheetFactory(job=made.job)
         WallLineFactory(house=made.job.house)
     return mine, engineer, crew
@@ -216,6 +214,7 @@ EACH_ROLE_SEES = {  # of two of everything: how many rows office, estimator, eng
     "WorkOrder": (2, 2, 1, 1, 1),
     "FieldEvent": (2, 2, 1, 1, 1),
     "Inspection": (2, 2, 1, 1, 1),
+    "AcceptedTest": (2, 2, 1, 0, 0),
 }
 
 

@@ -9,7 +9,7 @@ from django.core.exceptions import PermissionDenied
 from django.utils import timezone
 
 from engineering.errors import OutOfRange
-from jobs import assessment, policy
+from jobs import as_built, assessment, policy
 from jobs.errors import Refused
 from jobs.models import Job, JobEvent, Role, Stage
 from jobs.services import jobs, stage_guards, stages, stamps
@@ -39,8 +39,8 @@ PRESENT = "1" * 64  # what DesignFactory's designs were calculated from
 
 @pytest.fixture(autouse=True)
 def present_facts(monkeypatch):
-    """What the present rows hash to; the calculation behind it is tested elsewhere."""
-    now = SimpleNamespace(sha256=PRESENT)
+    """What the present rows hash to, what blocks as built; the calculations behind it are tested elsewhere."""
+    now = SimpleNamespace(sha256=PRESENT, blocked=())
 
     def present(job, *, on):
         if isinstance(now.sha256, Exception):
@@ -48,6 +48,7 @@ def present_facts(monkeypatch):
         return now.sha256
 
     monkeypatch.setattr(assessment, "inputs_sha256", present)
+    monkeypatch.setattr(as_built, "recheck", lambda design: SimpleNamespace(close_out_blocked_by=now.blocked))
     return now
 
 
@@ -240,6 +241,7 @@ BREAK = {  # guard → what makes it say no, and what it says then
         lambda job, now: FieldEventFactory(work_order=job.work_orders.get(), kind="missed"),
         "falls short",
     ),
+    "as_built_holds": (lambda job, now: setattr(now, "blocked", ("line A is over as built",)), "line A is over as built"),
     "no_inspection_item_failed": (
         lambda job, now: InspectionItemFactory(inspection__job=job, text="nuts tight", result="fail"),
         "nuts tight",
