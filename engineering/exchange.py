@@ -175,7 +175,8 @@ def _refuse(kind: type, problem: ValidationError) -> NoReturn:
     # A value that may be one of several types has a message for each.
     same = [detail for detail in details if _path(kind, detail["loc"])[0] == path]
     texts = dict.fromkeys(detail["msg"].removeprefix("Input should be ") for detail in same)
-    allowed = " or ".join(texts).replace("a valid ", "a ").replace("tuple", "list").replace("dictionary", "object")
+    allowed = " or ".join(texts).replace("a valid array", "a list").replace("a valid ", "a ")
+    allowed = allowed.replace("tuple", "list").replace("dictionary", "object")
     raise OutOfRange(path, first["input"], f"must be {allowed}") from None
 
 
