@@ -308,3 +308,9 @@ def test_a_row_stands_under_the_link_of_its_role():
     schedule = edited(assess(given_house).schedule, "1", "floor to plate", link="7a")
     with pytest.raises(OutOfRange, match="must be 1 for floor to plate"):
         check_chain(given_house, schedule)
+
+
+def test_panels_higher_than_the_braced_walls_of_the_weight_are_said():
+    low = house(building={"braced_wall_height_ft": 2.0})
+    assert "line A: panels 3.00 ft high, weight and redundancy by braced walls of 2.00 ft" in assess(low).warnings
+    assert not any("high, weight" in warning for warning in assess(house()).warnings)
