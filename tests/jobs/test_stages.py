@@ -241,7 +241,10 @@ BREAK = {  # guard → what makes it say no, and what it says then
         lambda job, now: FieldEventFactory(work_order=job.work_orders.get(), kind="missed"),
         "falls short",
     ),
-    "as_built_holds": (lambda job, now: setattr(now, "blocked", ("line A is over as built",)), "line A is over as built"),
+    "as_built_holds": (
+        lambda job, now: setattr(now, "blocked", ("line A is over as built",)),
+        "line A is over as built",
+    ),
     "no_inspection_item_failed": (
         lambda job, now: InspectionItemFactory(inspection__job=job, text="nuts tight", result="fail"),
         "nuts tight",
