@@ -95,6 +95,15 @@ def rows_inside_tolerance(design: Design) -> frozenset[Row]:
     return frozenset(row for row, ruled in rulings.items() if ruled == {INSIDE})
 
 
+def could_stand(design: Design, role: str) -> list[log_entries.Connector]:
+    """The design's connectors that could stand in for those that it schedules for a role."""
+    try:
+        issued = _issued(design.snapshot)
+    except OutOfRange:
+        return []
+    return log_entries.could_stand(role, issued.schedule, issued.house.catalogue)
+
+
 def against(design: Design, label: str, kind: str, payload: Mapping[str, Any]) -> list[str]:
     """Why an entry can't be logged on a wall line after all that is logged there, as sentences; empty: it can."""
     try:

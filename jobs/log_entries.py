@@ -20,6 +20,7 @@ from engineering.inputs import Catalogue, EvaluatedConnector, LagScrew, Nail
 from engineering.schedule import Schedule
 from jobs.models import FieldEvent, FieldEventKind
 
+Connector = Nail | LagScrew | EvaluatedConnector
 Entry = LogEntry | NailTally | BuiltPanel
 OF_ROWS = frozenset(
     {
@@ -50,7 +51,7 @@ def read(kind: str, payload: Mapping[str, Any]) -> Entry | None:
         return None
     facts = {name: payload[name] for name in ABOUT_A_ROW if payload.get(name) is not None}
     places = facts.get("positions_in", [])
-    if isinstance(places, list) and places and not by_number(facts):
+    if isinstance(places, list) and places and not _by_number(facts):
         facts.setdefault("count", len(places))
     if (new := payload.get("moved_to_in")) is not None:
         facts["moved_to_in"] = new if isinstance(new, list) else [new]  # one number: from before a list was asked
@@ -64,11 +65,6 @@ def read(kind: str, payload: Mapping[str, Any]) -> Entry | None:
 def row_of(event: FieldEvent) -> tuple[str, Any, Any, Any]:
     """Line, role, panel and piece that an entry is about."""
     return (event.wall_line_label, *(event.payload.get(name) for name in ("role", "panel", "piece")))
-
-
-def by_number(facts: Mapping[str, Any]) -> bool:
-    """Whether an entry or a schedule row counts by number: without places, or a splice, whose place is its joint."""
-    return not facts.get("positions_in") or facts.get("role") in collectors.ROLES
 
 
 def unidentified(kind: str, payload: Mapping[str, Any]) -> bool:
@@ -94,19 +90,19 @@ def check(entry: Entry, label: str, schedule: Schedule, catalogue: Catalogue) ->
         raise OutOfRange("nail", entry.substitute, f"must not stand for {entry.role}, which are no nails")
 
 
-def find(key: str, catalogue: Catalogue) -> Nail | LagScrew | EvaluatedConnector | None:
+def find(key: str, catalogue: Catalogue) -> Connector | None:
     """The connector of a design's catalogue with this key."""
     return next((one for one in (*catalogue.nails, *catalogue.lags, *catalogue.evaluated) if one.key == key), None)
 
 
-def could_stand(role: str, schedule: Schedule, catalogue: Catalogue) -> list[Nail | LagScrew | EvaluatedConnector]:
+def could_stand(role: str, schedule: Schedule, catalogue: Catalogue) -> list[Connector]:
     """The design's connectors of the kinds that it schedules for a role, by name."""
     kinds = {kind_of(find(key, catalogue)) for key in _scheduled(role, schedule)}
     known = (*catalogue.nails, *catalogue.lags, *catalogue.evaluated)
     return sorted((one for one in known if kind_of(one) in kinds), key=lambda one: one.name)
 
 
-def kind_of(connector: Nail | LagScrew | EvaluatedConnector | None) -> str:
+def kind_of(connector: Connector | None) -> str:
     """What sort of thing a connector is; nails of every kind are one."""
     if isinstance(connector, EvaluatedConnector):
         return connector.kind
@@ -140,3 +136,8 @@ def _measured(nail: Any) -> dict[str, Any]:
     facts = {name: nail.get(name) for name in ("diameter_in", "length_in", "kind", "finish")}
     name = "{diameter_in} × {length_in} in {kind} {finish}, as measured".format_map(facts)
     return {"key": name, "name": name, **facts}
+
+
+def _by_number(facts: Mapping[str, Any]) -> bool:
+    """As field_log.by_number, of what was said."""
+    return not facts.get("positions_in") or facts.get("role") in collectors.ROLES

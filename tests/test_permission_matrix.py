@@ -91,6 +91,7 @@ row("work-order-create", "GET", OFFICE, pk="@job")
 row("work-order-create", "POST", OFFICE, pk="@job")
 row("inspection-record", "GET", OFFICE_OR_ITS_CREW, pk="@job")
 row("inspection-record", "POST", OFFICE_OR_ITS_CREW, pk="@job")
+row("job-as-built", "GET", PLANNERS_OF_THE_JOB, pk="@job")
 row("client-list", "GET", SALES)
 row("client-create", "GET", SALES)
 row("client-create", "POST", SALES)
@@ -126,6 +127,7 @@ row("anchor-accept", "POST", ITS_ENGINEER, pk="@anchor", body={"job": "@job", "v
 row("sheathing-accept", "POST", ITS_ENGINEER, pk="@sheathing", body={"job": "@job", "version": "1"})
 row("nailing-accept", "POST", ITS_ENGINEER, pk="@line", body={"job": "@job"})
 row("foundation-accept", "POST", ITS_ENGINEER, pk="@line", body={"job": "@job", "version": "1"})
+row("test-accept", "POST", ITS_ENGINEER, pk="@job")
 
 # the crew
 row("today", "GET", "LYNNNYY")
@@ -135,6 +137,8 @@ row("work-order-wall", "GET", OF_THE_JOB, pk="@order", number="1")
 row("hold-point-tick", "POST", ITS_CREW, pk="@order", number="1", body={"name": "@hold_point"})
 row("field-event", "GET", OFFICE_OR_ITS_CREW, pk="@order", number="1", task="note")
 row("field-event", "POST", OFFICE_OR_ITS_CREW, pk="@order", number="1", task="note")
+row("panel-event", "GET", OFFICE_OR_ITS_CREW, pk="@order", number="1", panel="1")
+row("panel-event", "POST", OFFICE_OR_ITS_CREW, pk="@order", number="1", panel="1", body={"kind": "nail_count"})
 
 # papers
 row("document-list", "GET", OF_THE_JOB, job_id="@job")

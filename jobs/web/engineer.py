@@ -15,12 +15,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from jobs import policy
 from jobs.errors import Refused, Stale
 from jobs.models import CodeFamily, CriteriaSheet, ExistingAnchor, FoundSheathing, Job, JobEvent, Stage, WallLine
-from jobs.services import criteria, houses, stages, wall_lines
+from jobs.services import accepted_tests, criteria, houses, stages, wall_lines
 from jobs.services import stamps as stamp_service
 from jobs.web import review as gather
+from jobs.web.as_built_page import tests_to_accept
 from jobs.web.criteria_form import CriteriaForm
 from jobs.web.forms import add_refusal, error_lines
-from jobs.web.guards import Meanwhile, meanwhile, needs, seen_version
+from jobs.web.guards import Meanwhile, meanwhile, needs, seen_version, typed
 from jobs.web.nailing_form import NailingForm
 
 
@@ -195,6 +196,34 @@ def foundation_accept(request: HttpRequest, pk: int) -> HttpResponse:
         ),
         f"Accepted: the foundation under {line}.",
     )
+
+
+@require_POST
+@needs("test.accept")
+def test_accept(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let a test stand for an inspection that was not held, with what was measured and the reason."""
+    job = _job(request, pk)
+
+    def act() -> None:
+        waiting = tests_to_accept(job)
+        named = typed(request.POST, "test")
+        planned = next((test for name, test, _ in waiting["plan"] if name == named), None)
+        if planned is None:
+            raise Refused("The test plan changed meanwhile: look at it again.")
+        accepted_tests.accept_test(
+            design_id=waiting["design_built"].pk,
+            wall_line_label=planned.line,
+            role=planned.role,
+            panel=planned.panel,
+            piece=planned.piece,
+            positions_in=planned.positions_in,
+            method=request.POST.get("method", ""),
+            value=typed(request.POST, "value")[:120],
+            reason=typed(request.POST, "reason")[:300],
+            by=request.user,
+        )
+
+    return _do(request, job, act, "The test is accepted.")
 
 
 @require_POST

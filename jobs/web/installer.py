@@ -4,57 +4,26 @@ from __future__ import annotations
 
 from datetime import timedelta
 from typing import Any
-from uuid import uuid4
 
-from django import forms
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from jobs import cautions, policy
+from jobs import as_built, cautions, policy
 from jobs.errors import Refused
 from jobs.models import OVER, FieldEventKind, WorkOrder
 from jobs.services import field_work
-from jobs.web.fields import LengthField
+from jobs.web.as_built_page import still_missing
 from jobs.web.forms import ErrorLine, error_lines
 from jobs.web.guards import needs
+from jobs.web.log_forms import KIND_WORDS, EntryForm, NailCountForm, PanelBuiltForm
 from jobs.web.tasks import Sheet, Task, Wall
 
 LOOK_BACK = timedelta(days=14)
-WITH_POSITION = (FieldEventKind.MOVED,)
-WITH_WORDS = (FieldEventKind.MISSED, FieldEventKind.SUBSTITUTED, FieldEventKind.SPLIT, FieldEventKind.NOTE)
-KIND_WORDS = {
-    FieldEventKind.INSTALLED: "Installed as shown",
-    FieldEventKind.MOVED: "Moved",
-    FieldEventKind.MISSED: "Missed, or not possible here",
-    FieldEventKind.SUBSTITUTED: "Something else used",
-    FieldEventKind.SPLIT: "Wood split",
-    FieldEventKind.NOTE: "Note only",
-}
-
-
-class EntryForm(forms.Form):
-    """One entry of the log. `id` and `at_client` are made with the page, so that sending it twice writes it once."""
-
-    id = forms.UUIDField(widget=forms.HiddenInput)
-    at_client = forms.DateTimeField(widget=forms.HiddenInput, input_formats=["%Y-%m-%dT%H:%M:%S.%f%z"])
-    makes_good = forms.UUIDField(required=False, widget=forms.HiddenInput)
-    kind = forms.ChoiceField(choices=list(KIND_WORDS.items()), widget=forms.RadioSelect, label="What happened")
-    moved_to_in = LengthField(
-        required=False, positive=False, label="Moved to", help_text="From the zero end, as 4'-3\" or 51 in."
-    )
-    note = forms.CharField(required=False, max_length=500, widget=forms.Textarea(attrs={"rows": 3}), label="Words")
-
-    def clean(self) -> dict[str, Any]:
-        said = super().clean()
-        kind = said.get("kind")
-        if kind in WITH_POSITION and said.get("moved_to_in") is None and "moved_to_in" not in self.errors:
-            self.add_error("moved_to_in", "Say where it stands now.")
-        if kind in WITH_WORDS and not said.get("note"):
-            self.add_error("note", "Say what happened, in a few words.")
-        return said
+PANEL_FORMS = ((FieldEventKind.NAIL_COUNT, NailCountForm), (FieldEventKind.PANEL_BUILT, PanelBuiltForm))
 
 
 @require_safe
@@ -118,26 +87,56 @@ def field_event(request: HttpRequest, pk: int, number: int, task: str) -> HttpRe
     if found is None and task != "note":
         raise Http404(f"No task {task} on wall line {wall.label}.")
     if request.method != "POST":
-        return _entry_page(request, sheet, wall, found, _new_entry(found))
-    form = _entry(found, request.POST)
+        return _entry_page(request, sheet, wall, found, _new_entry(order, found))
+    form = _entry(order, found, request.POST)
     if not form.is_valid():
         return _entry_page(request, sheet, wall, found, form, status=400)
     try:
-        field_work.log_event(
-            event_id=form.cleaned_data["id"],
-            work_order_id=order.pk,
-            wall_line_label=wall.label,
-            kind=form.cleaned_data["kind"],
-            payload=_payload(found, form.cleaned_data),
-            at_client=form.cleaned_data["at_client"],
-            by=request.user,
-        )
+        with transaction.atomic():
+            form.log(work_order_id=order.pk, wall_line_label=wall.label, by=request.user)
     except Refused as why:
         return _entry_page(request, sheet, wall, found, form, reasons=why.reasons, status=409)
     messages.success(request, f"Logged: {found.title if found else 'note'}, {KIND_WORDS[form.cleaned_data['kind']]}.")
     following = wall.after(task) if found else None
     if following and request.POST.get("then") == "next":
         return redirect("field-event", order.pk, wall.number, following.key)
+    return redirect("work-order-wall", order.pk, wall.number)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@needs("work_order.log")
+def panel_event(request: HttpRequest, pk: int, number: int, panel: int) -> HttpResponse:
+    """One panel: its edge nails counted, or where it stands if it was cut or moved."""
+    order = _order(request, pk)
+    policy.require(request.user, "work_order.log", on=order)
+    sheet, wall = _wall(order, number)
+    found = next((one for one in wall.panels if one.number == panel), None)
+    if found is None:
+        raise Http404(f"No panel {panel} is nailed on wall line {wall.label}.")
+    said = request.POST.get("kind", "")
+    forms = {kind: make(request.POST if kind == said else None, auto_id=f"{kind}-%s") for kind, make in PANEL_FORMS}
+    context = {**_context(request, order, sheet), "wall": wall, "panel": found}
+    context |= {"nails": forms[FieldEventKind.NAIL_COUNT], "built": forms[FieldEventKind.PANEL_BUILT]}
+    if request.method != "POST":
+        return render(request, "jobs/panel_event.html", context)
+    form = forms.get(said)
+    if form is None:
+        raise Http404(f"No entry {said!r} about a panel.")
+    if not form.is_valid():
+        return render(request, "jobs/panel_event.html", {**context, "errors": error_lines(form)}, status=400)
+    try:
+        field_work.log_event(
+            event_id=form.cleaned_data["id"],
+            work_order_id=order.pk,
+            wall_line_label=wall.label,
+            kind=said,
+            payload={"panel": panel, **form.payload()},
+            at_client=form.cleaned_data["at_client"],
+            by=request.user,
+        )
+    except Refused as why:
+        return render(request, "jobs/panel_event.html", {**context, "reasons": why.reasons}, status=409)
+    messages.success(request, f"Logged: panel {panel}, {FieldEventKind(said).label}.")
     return redirect("work-order-wall", order.pk, wall.number)
 
 
@@ -190,6 +189,8 @@ def _order_page(request: HttpRequest, order: WorkOrder) -> HttpResponse:
     if order.cautions_acknowledged_at is None:
         context["cautions"] = cautions.of(sheet.snapshot)
         context["may_acknowledge"] = bool(policy.check(request.user, "work_order.acknowledge", on=order))
+    else:
+        context["missing"] = still_missing(order)
     return render(request, "jobs/work_order.html", context)
 
 
@@ -220,34 +221,16 @@ def _entry_page(
 ) -> HttpResponse:
     errors: list[ErrorLine] = error_lines(form) if form.is_bound else []
     context = {**_context(request, sheet.order, sheet), "wall": wall, "task": task, "form": form}
-    context["as_shown"] = _new_entry(task)  # an id of its own, so that either form can be sent
+    context["as_shown"] = _new_entry(sheet.order, task)  # an id of its own, so that either form can be sent
     context |= {"reasons": reasons, "errors": errors}
     return render(request, "jobs/field_event.html", context, status=status)
 
 
-def _new_entry(task: Task | None) -> EntryForm:
-    initial = {"id": uuid4(), "at_client": timezone.now().strftime("%Y-%m-%dT%H:%M:%S.%f%z")}
-    if task and task.last and task.last.kind in field_work.SHORTFALLS:
-        initial["makes_good"] = task.last.pk
-    return _entry(task, initial=initial)
+def _new_entry(order: WorkOrder, task: Task | None) -> EntryForm:
+    short = task and task.last and task.last.kind in field_work.SHORTFALLS
+    return _entry(order, task, initial={"makes_good": task.last.pk} if short else {})
 
 
-def _entry(task: Task | None, data: Any = None, **kwargs: Any) -> EntryForm:
-    form = EntryForm(data, label_suffix="", **kwargs)
-    if task is None:
-        form.fields["kind"].choices = [(FieldEventKind.NOTE, KIND_WORDS[FieldEventKind.NOTE])]
-        del form.fields["moved_to_in"]
-    elif data is None:  # "installed as shown" is the other button
-        form.fields["kind"].choices = [(kind, words) for kind, words in KIND_WORDS.items() if kind != "installed"]
-    return form
-
-
-def _payload(task: Task | None, said: dict[str, Any]) -> dict[str, Any]:
-    payload = task.payload() if task else {}
-    if said.get("moved_to_in") is not None and said["kind"] == FieldEventKind.MOVED:
-        payload["moved_to_in"] = said["moved_to_in"]
-    if said["note"]:
-        payload["text"] = said["note"]
-    if said["makes_good"] and said["kind"] == FieldEventKind.INSTALLED:
-        payload["makes_good"] = str(said["makes_good"])
-    return payload
+def _entry(order: WorkOrder, task: Task | None, data: Any = None, **kwargs: Any) -> EntryForm:
+    connectors = as_built.could_stand(order.design, task.role) if task else []
+    return EntryForm(data, task=task, connectors=connectors, **kwargs)

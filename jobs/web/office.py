@@ -147,6 +147,7 @@ JOB_ACTS = {
     "book": "work_order.create",
     "inspect": "inspection.record",
     "review": "review.view",
+    "as_built": "as_built.view",
 }
 
 

@@ -30,6 +30,7 @@ from jobs.models import (
 from jobs.services import stage_guards
 from jobs.services.stages import EDGES, reasons_against
 from jobs.services.stamps import currency
+from jobs.web.as_built_page import tests_to_accept
 from jobs.web.calculation import result_rows
 from jobs.web.criteria_form import sheet_rows
 from jobs.web.nailing_form import NailingForm
@@ -121,6 +122,7 @@ def page_of(job: Job, user: User, typed: Any = None) -> dict[str, Any]:
         "nailing": nailing_forms(job, typed),
         "lines": WallLine.objects.filter(house=job.house).select_related("foundation_accepted_by").order_by("label"),
         "scope": scope_rows(job),
+        "built": tests_to_accept(job),
         **_packet_of(job),
         **(_design_of(design) if design else {}),
     }

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
+from engineering import collectors, field_log, wall_panels
 from engineering.feet_inches import format_feet_inches, format_inches
 from engineering.layout import Bay, by_bay
 from jobs import hold_points
@@ -64,7 +65,24 @@ class Task:
     @property
     def places(self) -> list[str]:
         """Each position as the tape reads it from the zero end."""
-        return [_tape(at_in) for at_in in self.positions_in]
+        return [tape(at_in) for at_in in self.positions_in]
+
+    @property
+    def last_places(self) -> str:
+        """Of what of the task the last entry speaks, and where to, where it says more than the task itself."""
+        if self.last is None:
+            return ""
+        said, new = self.last.payload, self.last.payload.get("moved_to_in")
+        places, new = said.get("positions_in") or [], new if isinstance(new, list) else [] if new is None else [new]
+        some = ", ".join(map(tape, places)) if not self.by_number and tuple(places) != self.positions_in else ""
+        if self.by_number and said.get("count") != self.count:
+            some = f"{said.get('count')} of {self.count}"
+        return f"{some} to {', '.join(map(tape, new))}".strip() if new else some
+
+    @property
+    def by_number(self) -> bool:
+        """Whether it is counted: a pattern without places, or a splice, whose one place is its joint."""
+        return field_log.by_number(self)
 
     def payload(self) -> dict[str, Any]:
         """What an entry about this task says of it, so that the log can be read without this page."""
@@ -109,6 +127,16 @@ class Point:
 
 
 @dataclass(frozen=True, slots=True)
+class WallPanel:
+    """A panel of a wall, where it is drawn, and what was logged last of its nails and of where it stands."""
+
+    number: int
+    drawn: str
+    nails: FieldEvent | None
+    built: FieldEvent | None
+
+
+@dataclass(frozen=True, slots=True)
 class Wall:
     """One wall line of a work order."""
 
@@ -118,6 +146,7 @@ class Wall:
     facts: dict[str, Any]
     tasks: tuple[Task, ...]
     points: tuple[Point, ...]
+    panels: tuple[WallPanel, ...]
     notes: tuple[FieldEvent, ...]
 
     @property
@@ -199,7 +228,8 @@ class Sheet:
         rows = [row for row in self._schedule if row.wall_line_label == label and (row.count or row.spacing_in)]
         rows.sort(key=lambda row: (_place_in_work(row.role), row.panel or 0, row.piece or 0, row.pk))
         events = [event for event in self._events if event.wall_line_label == label]
-        last = {event.payload["task"]: event for event in events if "task" in event.payload}
+        of_tasks = [event for event in events if "task" in event.payload and event.kind != FieldEventKind.ADDED]
+        last = {event.payload["task"]: event for event in of_tasks}
         tasks = [replace(task, last=last.get(task.key)) for row in rows for task in tasks_of_row(row, line)]
         return Wall(
             number=number,
@@ -211,7 +241,8 @@ class Sheet:
                 Point(point.name, point.text, self._ticks.get((label, point.name)))
                 for point in hold_points.of(self.snapshot, [label])
             ),
-            notes=tuple(event for event in events if "task" not in event.payload),
+            panels=tuple(_panels(rows, line, events)),
+            notes=tuple(event for event in events if event not in of_tasks and event.payload.get("text")),
         )
 
 
@@ -241,11 +272,23 @@ def tasks_of_row(row: ScheduleLine, line: dict[str, Any]) -> Iterable[Task]:
             yield replace(
                 whole,
                 key=f"{row.pk}-{bay.number}",
-                count=len(bay.positions_in),
+                count=row.count if whole.role in collectors.ROLES else len(bay.positions_in),
                 where=_bay(bay, row, stud_in / 2, length_in),
                 positions_in=bay.positions_in,
                 spacing_in=None,
             )
+
+
+def _panels(rows: list[ScheduleLine], line: dict[str, Any], events: list[FieldEvent]) -> Iterable[WallPanel]:
+    last = {(event.kind, event.payload.get("panel")): event for event in events}
+    for number in sorted({row.panel for row in rows if row.role == wall_panels.ROLE and row.panel}):
+        drawn = line["panels"][number - 1]
+        yield WallPanel(
+            number=number,
+            drawn=f"{tape(drawn['from_ft'] * 12)} to {tape(drawn['to_ft'] * 12)}",
+            nails=last.get((FieldEventKind.NAIL_COUNT, number)),
+            built=last.get((FieldEventKind.PANEL_BUILT, number)),
+        )
 
 
 def zero_end(line: dict[str, Any]) -> str:
@@ -258,8 +301,8 @@ def zero_end(line: dict[str, Any]) -> str:
 
 def _bay(bay: Bay, row: ScheduleLine, half_stud_in: float, length_in: float) -> str:
     """The bay by the centrelines of its studs, numbered as on the work order's paper."""
-    low = _tape(bay.from_in - half_stud_in) if bay.from_in > 0 else "the zero end"
-    high = _tape(bay.to_in + half_stud_in) if bay.to_in < length_in else "the far end"
+    low = tape(bay.from_in - half_stud_in) if bay.from_in > 0 else "the zero end"
+    high = tape(bay.to_in + half_stud_in) if bay.to_in < length_in else "the far end"
     part = f", {_part(row)}" if row.panel or row.piece else ""
     return f"Bay {bay.number}, studs {low} to {high}{part}"
 
@@ -270,7 +313,8 @@ def _part(row: ScheduleLine) -> str:
     return f"sill piece {row.piece}" if row.piece else "whole wall"
 
 
-def _tape(at_in: float) -> str:
+def tape(at_in: float) -> str:
+    """A place as the tape reads it."""
     return format_inches(at_in) if at_in < 12 else format_feet_inches(at_in)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from jobs.web import accounts, design_pages, engineer, estimator, installer, office, planning
+from jobs.web import accounts, as_built_page, design_pages, engineer, estimator, installer, office, planning
 
 accounts_pages = [
     path("", accounts.home, name="home"),
@@ -27,6 +27,7 @@ office_pages = [
     path("jobs/<int:pk>/comments/", office.comment_resolve, name="job-comment-resolve"),
     path("jobs/<int:pk>/work-orders/new/", planning.work_order_create, name="work-order-create"),
     path("jobs/<int:pk>/inspections/new/", planning.inspection_record, name="inspection-record"),
+    path("jobs/<int:pk>/as-built/", as_built_page.job_as_built, name="job-as-built"),
 ]
 estimator_pages = [
     path("clients/", estimator.client_list, name="client-list"),
@@ -51,6 +52,7 @@ engineer_pages = [
     path("review/<int:pk>/return/", engineer.review_return, name="review-return"),
     path("review/<int:pk>/stamped/", engineer.review_stamped, name="review-stamped"),
     path("review/<int:pk>/withdraw/", engineer.packet_withdraw, name="packet-withdraw"),
+    path("review/<int:pk>/tests/", engineer.test_accept, name="test-accept"),
     path("tables/accept/", engineer.tables_accept, name="tables-accept"),
     path("anchors/<int:pk>/accept/", engineer.anchor_accept, name="anchor-accept"),
     path("wall-lines/<int:pk>/nailing/", engineer.nailing_accept, name="nailing-accept"),
@@ -64,6 +66,7 @@ installer_pages = [
     path("work-orders/<int:pk>/walls/<int:number>/", installer.work_order_wall, name="work-order-wall"),
     path("work-orders/<int:pk>/walls/<int:number>/hold-points/", installer.hold_point_tick, name="hold-point-tick"),
     path("work-orders/<int:pk>/walls/<int:number>/log/<slug:task>/", installer.field_event, name="field-event"),
+    path("work-orders/<int:pk>/walls/<int:number>/panels/<int:panel>/", installer.panel_event, name="panel-event"),
 ]
 
 urlpatterns = [*accounts_pages, *office_pages, *estimator_pages, *engineer_pages, *installer_pages]

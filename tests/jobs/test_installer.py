@@ -198,7 +198,7 @@ def test_moved_needs_its_place_in_feet_and_inches(order, lead):
     assert 'value="12 6"' in bad.content.decode()
     assert log(lead, order, task, kind="moved").status_code == 400
     log(lead, order, task, kind="moved", moved_to_in="4'-3\"")
-    assert FieldEvent.objects.get().payload["moved_to_in"] == 51.0
+    assert FieldEvent.objects.get().payload["moved_to_in"] == [51.0]
 
 
 def test_missed_needs_words(order, lead):
