@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.documents import cover, figures, schedule_rows, standing
+from reports.documents import cover, demand_sheet, figures, schedule_rows, standing
 from reports.documents.conventions import CONVENTIONS
 from reports.drawings import load_path, wall_line
 from reports.rendering import NotRenderable
@@ -97,21 +97,17 @@ def line_sheet(label: str) -> str:
 
 
 def _demand(snapshot: dict[str, Any]) -> Section:
-    check = snapshot["result"]["demand"]
-    rows, before = check_rows(check), ""
-    for step, row in zip(check["steps"], rows["steps"], strict=True):
-        of = next((label for label in schedule_rows.labels(snapshot) if _is_about(step["key"], label)), "")
-        row["heading"] = f"Wall line {of}" if of and of != before else ""
-        before = of
-    context = {"check": rows, "loads": _loads(snapshot)}
-    return _section("demand", "C-D", "Seismic demand", context, {})
-
-
-def _is_about(key: str, label: str) -> bool:
-    """Whether a step of the demand is one line's: its strip, its F_px value, its demand, the moment above it."""
-    return key in (f"demand_{label}_lb", f"moment_above_{label}_ft_lb") or key.startswith(
-        (f"strip_{label}_", f"px_{label}_")
-    )
+    check, plans = snapshot["result"]["demand"], demand_sheet.plans(snapshot)
+    rows = check_rows(check)
+    demand_sheet.headed(check, rows["steps"], schedule_rows.labels(snapshot))
+    drawings = {f"mass-{number}": plan for number, plan in enumerate(plans.values())}
+    context = {
+        "check": rows,
+        "loads": _loads(snapshot),
+        "plans": [[name, direction] for name, direction in zip(drawings, plans, strict=True)],
+        "shares": demand_sheet.shares(snapshot),
+    }
+    return _section("demand", "C-D", "Seismic demand", context, drawings)
 
 
 def _loads(snapshot: dict[str, Any]) -> list[list[str]]:
