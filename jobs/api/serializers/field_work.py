@@ -54,10 +54,18 @@ class FieldEventSerializer(serializers.ModelSerializer):
 class FieldEventInput(serializers.Serializer):
     """`id` is made by the phone: sending the same event again answers with the row that is already there."""
 
+    PAYLOAD = (
+        "An entry about the schedule: role, connector (catalogue key), panel and piece as scheduled, with positions_in "
+        "(scheduled places, inches from the zero end) or, for a row without places, count. moved: moved_to_in, a new "
+        "place for each. substituted: substitute, a catalogue key of the design, or nail {diameter_in, length_in, "
+        "kind, finish} as measured; neither: it counts as nothing. added: places of its own. across_in: off its line. "
+        "nail_count: panel, total, flush, over_16th, over_8th, missed_framing. panel_built: panel, from_in, to_in. "
+        "hold_point: name. Any: text; makes_good, the id of a shortfall's event. 409 says what does not fit the design."
+    )
     id = serializers.UUIDField()
     wall_line_label = serializers.CharField(max_length=20)
     kind = serializers.ChoiceField(choices=FieldEventKind.choices)
-    payload = serializers.DictField(required=False)
+    payload = serializers.DictField(required=False, help_text=PAYLOAD)
     at_client = serializers.DateTimeField()
 
 

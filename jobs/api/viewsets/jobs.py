@@ -9,6 +9,8 @@ from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from jobs import as_built
+from jobs.api import as_built as as_built_api
 from jobs.api.serializers.designs import DesignDetailSerializer
 from jobs.api.serializers.jobs import (
     CriteriaSheetSerializer,
@@ -35,6 +37,7 @@ class JobViewSet(CreatableViewSet):
         "partial_update": "job.edit",
         "move": "job.view",  # the edge asks for its own action
         "issue_design": "design.issue",
+        "as_built": "as_built.view",
     }
     filterset_fields = {
         "number": ["exact"],
@@ -77,6 +80,13 @@ class JobViewSet(CreatableViewSet):
         wish.is_valid(raise_exception=True)
         design = designs.issue_design(job_id=job.pk, by=request.user, **wish.validated_data)
         return Response(DesignDetailSerializer(design).data, status=201)
+
+    @extend_schema(filters=False, responses={(200, "application/json"): as_built_api.schema()})
+    @action(detail=True, methods=["get"], url_path="as-built")
+    def as_built(self, request: Request, pk: str | None = None) -> Response:
+        """Each line and link as found, as designed and as built by what was logged, inspected and accepted; what is
+        short and where, what is outside tolerance, what is to be tested, and what blocks the close-out."""
+        return Response(as_built_api.answer(as_built.design_built(self.get_object())))
 
 
 class CriteriaSheetViewSet(EditableViewSet):
