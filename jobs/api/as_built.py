@@ -10,14 +10,14 @@ from engineering.as_built_results import AsBuiltResult
 from jobs import as_built
 from jobs.models import Design
 
-WITHOUT = ("built",)  # the whole chain with its steps belongs on sheets
+WITHOUT = ("built", "sunk_nails")  # with their steps they belong on sheets
 
 
 def answer(design: Design | None) -> dict[str, Any]:
     """The recheck of the design that is built; all empty while there is none."""
     if design is None:
         return {"design": None, "revision": None, "problem": "", "close_out_blocked_by": [], "unread": [],
-                "unidentified": [], "result": None}  # fmt: skip
+                "unidentified": [], "sunk_nails": [], "result": None}  # fmt: skip
     record = as_built.recheck(design)
     result: Any = None
     if record.result is not None:
@@ -31,6 +31,7 @@ def answer(design: Design | None) -> dict[str, Any]:
         "close_out_blocked_by": list(record.close_out_blocked_by),
         "unread": list(record.unread),
         "unidentified": list(record.unidentified),
+        "sunk_nails": [check.name for check in record.result.sunk_nails] if record.result else [],
         "result": result,
     }
 
@@ -53,10 +54,12 @@ def schema() -> dict[str, Any]:
             "close_out_blocked_by": sentences,
             "unread": sentences | {"description": "Entries that don't fit the design: they count as nothing."},
             "unidentified": sentences | {"description": "What stands there that nobody could name: it counts nothing."},
+            "sunk_nails": sentences | {"description": "What each panel's count comes to."},
             "result": {"oneOf": [_inlined(result, parts), {"type": "null"}]},
         },
         "required": [
-            "design", "revision", "problem", "close_out_blocked_by", "unread", "unidentified", "result"
+            "design", "revision", "problem", "close_out_blocked_by", "unread", "unidentified", "sunk_nails",
+            "result",
         ],
     }  # fmt: skip
 
