@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
+
+from jobs import step_numbers
 
 Json = dict[str, Any]
 
 PRINTED = {"-": ""}  # units that a page prints otherwise than the snapshot
-
-PART = "[A-Za-z0-9_′\u0370-\u03ff]"  # of a symbol; a superscript is none
-LONGEST_SYMBOL = 2  # letters before a subscript
 
 
 def number(value: Any) -> str:
@@ -25,37 +23,8 @@ def number(value: Any) -> str:
 
 
 def substituted(expression: str, inputs: Json) -> str:
-    """The expression with its numbers; symbols that it does not spell out follow as "X = 1.0".
-
-    An input's name is the symbol with `_` for what can't stand in a name: `floor_depth` is "floor depth" in words.
-    """
-    if not inputs:
-        return ""
-    names = sorted(inputs, key=len, reverse=True)
-    spelled = "|".join(rf"(?<!{PART})({_as_spelled(name)})(?!{PART})" for name in names)
-    used: set[str] = set()
-
-    def replace(match: re.Match[str]) -> str:
-        name = names[match.lastindex - 1]
-        used.add(name)
-        text = number(inputs[name])
-        return f"({text})" if text.startswith("-") else text
-
-    text = re.sub(spelled, replace, expression)
-    rest = ", ".join(f"{words(name)} = {number(value)}" for name, value in inputs.items() if name not in used)
-    if not used:
-        return rest
-    return f"{text}, {rest}" if rest else text
-
-
-def words(name: str) -> str:
-    """An input's name for reading: a word in words, a symbol with its subscript as it is."""
-    head, _, _ = name.partition("_")
-    return name.replace("_", " ") if len(head) > LONGEST_SYMBOL else name
-
-
-def _as_spelled(name: str) -> str:
-    return "[_ -]".join(re.escape(part) for part in name.split("_"))
+    """The expression with its numbers as this page prints them."""
+    return step_numbers.substituted(expression, inputs, number)
 
 
 def source_text(source: Json) -> str:

@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.documents import cover, demand_sheet, figures, schedule_rows, standing
-from reports.documents.conventions import CONVENTIONS
+from reports.documents import conventions, cover, demand_sheet, figures, schedule_rows, standing
 from reports.drawings import load_path, wall_line
 from reports.rendering import NotRenderable
 from reports.sections import Section
 
 TEMPLATES = "reports/documents/calculations/"
 MEMORY_MARK = "†"
+COMPANY = "as given by the company"  # of a source: no publication, but no memory either
 PARTS_ABREAST = 4
 
 
@@ -69,7 +69,7 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         "scope": check_rows(snapshot["result"]["scope"]),
         "open_links": [*stand.open_links, *stand.over],
         "remaining": list(stand.remaining),
-        "conventions": [[title, text] for title, text in CONVENTIONS],
+        "conventions": conventions.rows(snapshot),
         "assumptions": list(snapshot["result"]["assumptions"]),
         "warnings": list(snapshot["result"]["warnings"]),
         "from_memory": list(snapshot["result"]["from_memory"]),
@@ -271,10 +271,7 @@ def _part_row(parts: list[dict[str, Any]], key: str) -> dict[str, Any]:
     return {
         "symbol": figures.subscripted(first["symbol"]),
         "what": figures.subscripted(first["expression"]),
-        "cells": [
-            f"{figures.number(step['value'])} {figures.unit(step['unit'])}".strip() if step else figures.NOTHING
-            for step in own
-        ],
+        "cells": [figures.with_unit(step["value"], step["unit"]) if step else figures.NOTHING for step in own],
     }
 
 
@@ -290,18 +287,19 @@ def link_rows(link: dict[str, Any]) -> dict[str, Any]:
 
 def step_row(step: dict[str, Any]) -> dict[str, Any]:
     """symbol = expression = numbers = value unit, and the clause with a mark where it is from memory."""
-    expression = step["expression"]
+    expression, value = step["expression"], figures.with_unit(step["value"], step["unit"])
     numbers = figures.substituted(expression, step["inputs"])
-    value, unit = figures.number(step["value"]), figures.unit(step["unit"])
     source = step["source"]
-    parts = (source["publication"], source["edition"], source["clause"])
+    parts = [source["publication"], source["edition"], source["clause"]]
     if source["publication"].startswith("evaluation report"):
         parts = parts[:1]  # dates and use stand with the value itself
+    if source["read"] == COMPANY:
+        parts.append(COMPANY)
     clause = " ".join(part for part in parts if part)
     return {
         "symbol": figures.subscripted(step["symbol"]),
-        "expression": [] if expression == step["symbol"] else figures.subscripted(expression),
-        "numbers": "" if numbers in (expression, value) else numbers,
-        "value": f"{value} {unit}".strip(),
+        "expression": [] if expression in (step["symbol"], value) else figures.subscripted(expression),
+        "numbers": [] if numbers in (expression, value) else figures.subscripted(numbers),
+        "value": value,
         "clause": clause + (f" {MEMORY_MARK}" if source["read"] == "from memory" else ""),
     }

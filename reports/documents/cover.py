@@ -195,19 +195,19 @@ def code_basis(snapshot: dict[str, Any]) -> list[list[str]]:
 def earthquake_data(snapshot: dict[str, Any], stand: standing.Standing) -> list[list[str]]:
     """The eleven items of earthquake design data."""
     hazard, criteria = snapshot["inputs"]["hazard"], snapshot["inputs"]["criteria"]
-    house = snapshot["house"]
-    given = f"given directly: {hazard['source']}" + (
-        f", {figures.day(house['hazard_date'])}" if house["hazard_date"] else ""
-    )
+    dated = figures.day(snapshot["house"]["hazard_date"]) if snapshot["house"]["hazard_date"] else ""
+    mapped, source = hazard["mapped"], ", ".join(filter(None, (hazard["source"], dated)))
+    motion = f"{mapped['s_s_g']:g} g, {mapped['s_1_g']:g} g" if mapped else f"SS not used; S1 = {hazard['s_1_g']:g} g"
+    site = f"{mapped['site_class']}: {source}" if mapped else f"contained in SDS, SD1, given directly: {source}"
     shear, coefficient = _demand_step(snapshot, "V_lb"), _demand_step(snapshot, "Cs")
     return [
-        ["1  Risk category", "II"],
+        ["1  Risk category", criteria["risk_category"]],
         ["2  Importance factor Ie", f"{criteria['importance']:g}"],
-        ["3  Mapped SS, S1", f"SS not used; S1 = {hazard['s_1_g']:g} g"],
-        ["4  Site class", f"contained in SDS, SD1, {given}"],
+        ["3  Mapped SS, S1", motion],
+        ["4  Site class", site],
         ["5  SDS, SD1", f"{hazard['s_ds_g']:g} g, {hazard['s_d1_g']:g} g"],
         ["6  Seismic design category", hazard["seismic_design_category"]],
-        ["7  Force-resisting system", "light-frame wood walls with wood structural panels"],
+        ["7  Force-resisting system", criteria["system"]],
         ["8  Design base shear V", figures.amount(shear, "lb") if stand.shows_ratios else "not released"],
         ["9  Response coefficient Cs", f"{coefficient:.4f}" if coefficient is not None else figures.NOTHING],
         ["10  Response modification R", f"{criteria['response_modification']:g}"],

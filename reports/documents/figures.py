@@ -7,12 +7,13 @@ from datetime import date
 from typing import Any
 
 from engineering.feet_inches import format_feet_inches, format_inches
+from jobs import step_numbers
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 NOTHING = "–"
 NO_BREAK = "\N{NO-BREAK SPACE}"
 NEGLIGIBLE = 1e-9
-OPERATORS = "·/+−^√×≥≤"
+SHORTEST_NOUN = 3  # letters; shorter units have no plural
 
 
 def length(length_in: float) -> str:
@@ -70,43 +71,24 @@ def _significant(value: float) -> str:
 
 
 def substituted(expression: str, inputs: dict[str, Any]) -> str:
-    """The expression with each symbol replaced by its number; the bare inputs where it is no formula.
-
-    An input's name can't hold a space, hyphen or prime: "set_back" stands for "set-back", "Z" for "Z′" too.
-    """
-    listed = ", ".join(f"{name.replace('_', ' ')} = {number(value)}" for name, value in inputs.items())
-    if not inputs or not any(sign in expression for sign in OPERATORS):
-        return listed
-    patterns = {_symbol_pattern(name): name for name in sorted(inputs, key=len, reverse=True)}
-    found: set[str] = set()
-
-    def put(match: re.Match[str]) -> str:
-        name = next(name for pattern, name in patterns.items() if re.fullmatch(pattern, match.group(0)))
-        found.add(name)
-        return number(inputs[name])
-
-    whole = "|".join(rf"(?<![\w.])(?:{pattern})(?![A-Za-z0-9_\u0370-\u03ff])(?! = )" for pattern in patterns)
-    text = re.sub(whole, put, expression)
-    if not found:
-        return listed
-    rest = [f"{name.replace('_', ' ')} = {number(value)}" for name, value in inputs.items() if name not in found]
-    return text + (f" ({', '.join(rest)})" if rest else "")
-
-
-def _symbol_pattern(name: str) -> str:
-    return re.escape(name).replace("_", "[ _-]") + "['′⊥]?"
+    """The expression with its numbers as papers print them."""
+    return step_numbers.substituted(expression, inputs, number)
 
 
 # A fraction's stroke and a list's comma stand outside; h/b is the one ratio that is itself a subscript.
-SUBSCRIPT = re.compile(r"_(h/b|[A-Za-z0-9⊥]+(?:,[A-Za-z0-9⊥]+)*)")
+SUBSCRIPT = re.compile(r"_(h/b|[A-Za-z0-9⊥]+(?:[,_][A-Za-z0-9⊥]+)*)")
 
 
 def subscripted(text: str) -> list[list[str]]:
     """Text with printed symbols as [text, subscript] pairs: "Q_E,A / V" → [["Q", "E,A"], [" / V", ""]]."""
     pieces = SUBSCRIPT.split(text)
-    return [list(pair) for pair in zip(pieces[::2], [*pieces[1::2], ""], strict=True) if any(pair)]
+    under = [piece.replace("_", " ") for piece in pieces[1::2]]
+    return [list(pair) for pair in zip(pieces[::2], [*under, ""], strict=True) if any(pair)]
 
 
-def unit(name: str) -> str:
-    """A unit as printed: nothing for "-"."""
-    return "" if name in ("-", "") else name
+def with_unit(value: Any, unit: str) -> str:
+    """A step's value as printed, with its unit: nothing for "-", one nail and not one nails."""
+    if unit == "-":
+        return number(value)
+    counted = value == 1 and len(unit) > SHORTEST_NOUN and unit.endswith("s")
+    return f"{number(value)} {unit.removesuffix('s') if counted else unit}".strip()

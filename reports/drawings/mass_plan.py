@@ -139,7 +139,12 @@ def _wall_line(sheet: Sheet, line: Json, outline: list[list[float]]) -> None:
         DIMENSION, (first[0] + way[0] * sheet.pt(3), first[1] + way[1] * sheet.pt(3)),
         (first[0] + way[0] * (far - near + sheet.pt(5)), first[1] + way[1] * (far - near + sheet.pt(5))),
     )  # fmt: skip
-    sheet.circle(NEW, at, sheet.pt(10), fill=PAPER)
+    half = sheet.pt(text_width_pt(line["label"], 10.0, bold=True) / 2 + 4)
+    if half > sheet.pt(10):
+        tall = sheet.pt(8)
+        sheet.rectangle(NEW, (at[0] - half, at[1] - tall), (at[0] + half, at[1] + tall), fill=PAPER)
+    else:
+        sheet.circle(NEW, at, sheet.pt(10), fill=PAPER)
     sheet.text(at, line["label"], size_pt=10.0, bold=True, anchor="middle")
 
 
