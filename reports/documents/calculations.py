@@ -7,15 +7,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.documents import conventions, cover, demand_sheet, figures, schedule_rows, standing
+from reports.documents import conventions, cover, demand_sheet, figures, printed_checks, schedule_rows, standing
 from reports.drawings import load_path, wall_line
 from reports.rendering import NotRenderable
 from reports.sections import Section
 
 TEMPLATES = "reports/documents/calculations/"
-MEMORY_MARK = "†"
-COMPANY = "as given by the company"  # of a source: no publication, but no memory either
-PARTS_ABREAST = 4
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -65,8 +62,8 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         "code": cover.code_basis(snapshot),
         "criteria": rows,
         "hazard": cover.earthquake_data(snapshot, stand),
-        "basis": check_rows(snapshot["result"]["basis"]),
-        "scope": check_rows(snapshot["result"]["scope"]),
+        "basis": printed_checks.check_rows(snapshot["result"]["basis"]),
+        "scope": printed_checks.check_rows(snapshot["result"]["scope"]),
         "open_links": [*stand.open_links, *stand.over],
         "remaining": list(stand.remaining),
         "conventions": conventions.rows(snapshot),
@@ -98,7 +95,7 @@ def line_sheet(label: str) -> str:
 
 def _demand(snapshot: dict[str, Any]) -> Section:
     check, plans = snapshot["result"]["demand"], demand_sheet.plans(snapshot)
-    rows = check_rows(check)
+    rows = printed_checks.check_rows(check)
     demand_sheet.headed(check, rows["steps"], schedule_rows.labels(snapshot))
     drawings = {f"mass-{number}": plan for number, plan in enumerate(plans.values())}
     context = {
@@ -134,7 +131,7 @@ def _loads(snapshot: dict[str, Any]) -> list[list[str]]:
 
 
 def _fasteners(snapshot: dict[str, Any]) -> Section:
-    checks = [check_rows(check) for check in snapshot["result"]["fasteners"]]
+    checks = [printed_checks.check_rows(check) for check in snapshot["result"]["fasteners"]]
     return _section("fasteners", "C-F", "Fastener values", {"checks": checks}, {})
 
 
@@ -146,14 +143,14 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
         "length": figures.length(wall_line.length_in(line)),
         "demand": figures.amount(result["demand_lb"], "lb"),
         "verdict": load_path.verdict(result),
-        "links": [link_rows(link) for link in result["links"]],
+        "links": [printed_checks.link_rows(link) for link in result["links"]],
         "found": [
             {
                 "link": link["link"],
                 "name": link["name"],
-                **_figures(link["check"]),
+                **printed_checks.compared(link["check"]),
                 "notes": [*link["check"]["notes"], *link["check"]["warnings"]],
-                "check": check_rows(link["check"]) if link["check"]["steps"] else None,
+                "check": printed_checks.check_rows(link["check"]) if link["check"]["steps"] else None,
             }
             for link in result["as_found"]
         ],
@@ -172,9 +169,9 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
             }
             for option in result["options"]
         ],
-        "set_up": check_rows(result["through_plate"]) if result["through_plate"] else None,
+        "set_up": printed_checks.check_rows(result["through_plate"]) if result["through_plate"] else None,
         "warnings": list(result["warnings"]),
-        "mark": MEMORY_MARK,
+        "mark": printed_checks.MEMORY_MARK,
     }
     drawings = {"load-path": load_path.draw(result)}
     return _section(f"line-{label}", line_sheet(label), f"Wall line {label}", context, drawings)
@@ -189,7 +186,7 @@ def _ledger(ledger: dict[str, Any] | None) -> dict[str, Any] | None:
     """The old bolts: what each brings or why it does not, and the ratios with and without them."""
     if ledger is None or not ledger["bolts"]:
         return None
-    return {"check": check_rows(ledger["check"]), "bolts": part_table(ledger["bolts"])}
+    return {"check": printed_checks.check_rows(ledger["check"]), "bolts": printed_checks.part_table(ledger["bolts"])}
 
 
 def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
@@ -223,83 +220,3 @@ def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
         "safety": standing.SAFETY,
     }
     return _section("summary", "C-S", "Summary", context, {})
-
-
-def _figures(check: dict[str, Any]) -> dict[str, str]:
-    return {
-        "demand": figures.amount(check["demand"], check["unit"]),
-        "capacity": figures.amount(check["capacity"], check["unit"]),
-        "ratio": figures.ratio(check["ratio"]),
-        "status": check["status"],
-    }
-
-
-def check_rows(check: dict[str, Any]) -> dict[str, Any]:
-    """A check as printed: its figures, its status word, and one row a step."""
-    return {
-        "name": check["name"][:1].upper() + check["name"][1:],
-        **_figures(check),
-        "compared": check["demand"] is not None and check["capacity"] is not None,
-        "clause": check["clause"],
-        "steps": [step_row(step) for step in check["steps"]],
-        "notes": list(check["notes"]),
-        "warnings": list(check["warnings"]),
-    }
-
-
-def part_table(parts: list[dict[str, Any]]) -> dict[str, Any]:
-    """Parts beside each other, at most PARTS_ABREAST in a band: figures, then every step's value by symbol.
-
-    The expressions stand with the worst part's steps above; here stand the numbers of each.
-    """
-    bands = []
-    for start in range(0, len(parts), PARTS_ABREAST):
-        band = parts[start : start + PARTS_ABREAST]
-        keys = dict.fromkeys(step["key"] for part in band for step in part["steps"])
-        bands.append({"names": [part["name"] for part in band], "rows": [_part_row(band, key) for key in keys]})
-    return {
-        "parts": [
-            {"name": part["name"], **_figures(part), "notes": [*part["notes"], *part["warnings"]]} for part in parts
-        ],
-        "bands": bands,
-    }
-
-
-def _part_row(parts: list[dict[str, Any]], key: str) -> dict[str, Any]:
-    own = [next((step for step in part["steps"] if step["key"] == key), None) for part in parts]
-    first = next(step for step in own if step)
-    return {
-        "symbol": figures.subscripted(first["symbol"]),
-        "what": figures.subscripted(first["expression"]),
-        "cells": [figures.with_unit(step["value"], step["unit"]) if step else figures.NOTHING for step in own],
-    }
-
-
-def link_rows(link: dict[str, Any]) -> dict[str, Any]:
-    """A link's check with its steps, and its parts beside each other."""
-    return {
-        "link": link["link"],
-        "title": f"Link {link['link']}, {link['name']}",
-        "check": check_rows(link["check"]),
-        "table": part_table(link["parts"]) if link["parts"] else None,
-    }
-
-
-def step_row(step: dict[str, Any]) -> dict[str, Any]:
-    """symbol = expression = numbers = value unit, and the clause with a mark where it is from memory."""
-    expression, value = step["expression"], figures.with_unit(step["value"], step["unit"])
-    numbers = figures.substituted(expression, step["inputs"])
-    source = step["source"]
-    parts = [source["publication"], source["edition"], source["clause"]]
-    if source["publication"].startswith("evaluation report"):
-        parts = parts[:1]  # dates and use stand with the value itself
-    if source["read"] == COMPANY:
-        parts.append(COMPANY)
-    clause = " ".join(part for part in parts if part)
-    return {
-        "symbol": figures.subscripted(step["symbol"]),
-        "expression": [] if expression in (step["symbol"], value) else figures.subscripted(expression),
-        "numbers": [] if numbers in (expression, value) else figures.subscripted(numbers),
-        "value": value,
-        "clause": clause + (f" {MEMORY_MARK}" if source["read"] == "from memory" else ""),
-    }
