@@ -186,7 +186,10 @@ def _ledger(ledger: dict[str, Any] | None) -> dict[str, Any] | None:
     """The old bolts: what each brings or why it does not, and the ratios with and without them."""
     if ledger is None or not ledger["bolts"]:
         return None
-    return {"check": printed_checks.check_rows(ledger["check"]), "bolts": printed_checks.part_table(ledger["bolts"])}
+    return {
+        "check": printed_checks.check_rows(ledger["check"]),
+        "bolts": printed_checks.part_table(ledger["bolts"], ledger["check"]),
+    }
 
 
 def _summary(snapshot: dict[str, Any], stand: standing.Standing) -> Section:

@@ -34,19 +34,34 @@ def check_rows(check: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def part_table(parts: list[dict[str, Any]]) -> dict[str, Any]:
-    """Parts beside each other, at most PARTS_ABREAST in a band: figures, then every step by symbol."""
+def part_table(parts: list[dict[str, Any]], check: dict[str, Any]) -> dict[str, Any]:
+    """Parts beside each other, at most PARTS_ABREAST in a band: figures, then by symbol what is not a step of `check`.
+
+    What every part of a band shares with the check's own steps stands there already, figure for figure.
+    """
+    printed = [_as_printed(step) for step in check["steps"]]
     bands = []
     for start in range(0, len(parts), PARTS_ABREAST):
         band = parts[start : start + PARTS_ABREAST]
         keys = dict.fromkeys(step["key"] for part in band for step in part["steps"])
-        bands.append({"names": [part["name"] for part in band], "rows": [_part_row(band, key) for key in keys]})
+        own = [key for key in keys if any(_as_printed(step) not in printed for step in _of(band, key))]
+        bands.append({"names": [part["name"] for part in band], "rows": [_part_row(band, key) for key in own]})
+    steps = sum(len(part["steps"]) for part in parts)
     return {
         "parts": [
             {"name": part["name"], **compared(part), "notes": [*part["notes"], *part["warnings"]]} for part in parts
         ],
         "bands": bands,
+        "shared": steps > sum(len(row["cells"]) for band in bands for row in band["rows"]),
     }
+
+
+def _of(parts: list[dict[str, Any]], key: str) -> list[dict[str, Any]]:
+    return [step for part in parts for step in part["steps"] if step["key"] == key]
+
+
+def _as_printed(step: dict[str, Any]) -> dict[str, Any]:
+    return {name: step[name] for name in ("symbol", "expression", "inputs", "value", "unit", "source")}
 
 
 def _part_row(parts: list[dict[str, Any]], key: str) -> dict[str, Any]:
@@ -75,7 +90,7 @@ def link_rows(link: dict[str, Any]) -> dict[str, Any]:
         "link": link["link"],
         "title": f"Link {link['link']}, {link['name']}",
         "check": check_rows(link["check"]),
-        "table": part_table(link["parts"]) if link["parts"] else None,
+        "table": part_table(link["parts"], link["check"]) if link["parts"] else None,
     }
 
 
