@@ -221,7 +221,7 @@ def _short_as_built(built: as_built.Record | None) -> Iterator[str]:
     for line in built.result.lines:
         if line.shortfall:
             short = [one for one in built.result.shortfalls if one.line == line.label]
-            more = [one.text for one in short if one.more]
+            more = [one.text.removeprefix(f"line {line.label}, ") for one in short if one.more]
             decide = [] if len(more) == len(short) else ["the engineer decides"]
             yield f"As built, wall line {line.label} is {line.as_built_status}: {'; '.join(more + decide)}."
 

@@ -9,7 +9,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from engineering.as_built_results import INSIDE, OUTSIDE, PlannedTest, Shortfall, Uncounted
+from engineering import wall_panels
+from engineering.as_built_results import INSIDE, OUTSIDE, AsBuiltResult, PlannedTest, Shortfall, Uncounted
+from engineering.field_counts import NOT_LOGGED
+from engineering.tolerances import INSPECTED
 from jobs import as_built, policy
 from jobs.models import Design, Job, ProofMethod, WorkOrder
 from jobs.services import field_work
@@ -43,17 +46,40 @@ def _context(job: Job, design: Design) -> dict[str, Any]:
         "tests": design.accepted_tests.select_related("accepted_by"),
         "earlier": job.work_orders.exclude(design=design).filter(events__isnull=False).distinct().count(),
     }
-    if result is not None:
-        names = names_of(design)
-        context |= {
-            "result": result,
-            "questions": [one for one in result.decisions if one.ruling == OUTSIDE],
-            "logged_only": [one for one in result.decisions if one.ruling == INSIDE],
-            "shortfalls": [missing_row(one, names) for one in result.shortfalls],
-            "uncounted": [(one, where(one)) for one in result.uncounted],
-            "plan": [(one, where(one)) for one in result.test_plan],
-        }
+    if result is None:
+        return context | {"blocked": record.close_out_blocked_by}
+    names = names_of(design)
+    untouched = [line.label for line in result.standing if not line.items]
+    context |= {
+        "result": result,
+        "untouched": untouched,
+        "blocked": _blocked(record, result, untouched),
+        "questions": [one for one in result.decisions if one.ruling == OUTSIDE and one.tolerance != INSPECTED.key],
+        "logged_only": [one for one in result.decisions if one.ruling == INSIDE],
+        "shortfalls": [missing_row(one, names) for one in result.shortfalls if one.line not in untouched],
+        "uncounted": [(one, where(one)) for one in result.uncounted if one.line not in untouched],
+        "plan": [(one, where(one)) for one in result.test_plan],
+    }
     return context
+
+
+def _blocked(record: as_built.Record, result: AsBuiltResult, untouched: list[str]) -> list[str]:
+    """What close-out waits for, a sentence a line."""
+    if not record.close_out_blocked_by:
+        return []
+    said = [f"Nothing is logged yet on {', '.join(untouched)}."] if untouched else []
+    for line in result.lines:
+        if line.label in untouched:
+            continue
+        if line.shortfall:
+            said.append(f"Line {line.label} is {line.as_built_status} as built.")
+        waiting = [f"{one.count} {one.role}" for one in result.uncounted
+                   if one.line == line.label and one.reason == NOT_LOGGED]  # fmt: skip
+        if waiting:
+            said.append(f"Line {line.label}, not logged as installed: {', '.join(waiting)}.")
+        if any(test.line == line.label for test in result.test_plan):
+            said.append(f"Line {line.label} has work without an inspection: see the test plan.")
+    return said + [f"Left out of the recheck: {one}" for one in record.unread]
 
 
 def tests_to_accept(job: Job) -> dict[str, Any]:
@@ -62,8 +88,12 @@ def tests_to_accept(job: Job) -> dict[str, Any]:
     if design is None or not as_built.is_begun(design):
         return {"plan": []}
     result = as_built.recheck(design).result
-    plan = [(name_of(one), one, where(one)) for one in result.test_plan] if result else []
+    plan = [(name_of(one), one, where(one), _usual(one)) for one in result.test_plan] if result else []
     return {"design_built": design, "plan": plan, "methods": ProofMethod.values}
+
+
+def _usual(test: PlannedTest) -> str:
+    return ProofMethod.EXPOSED if test.role == wall_panels.ROLE else ProofMethod.PULL
 
 
 def name_of(test: PlannedTest) -> str:

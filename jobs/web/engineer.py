@@ -207,7 +207,7 @@ def test_accept(request: HttpRequest, pk: int) -> HttpResponse:
     def act() -> None:
         waiting = tests_to_accept(job)
         named = typed(request.POST, "test")
-        planned = next((test for name, test, _ in waiting["plan"] if name == named), None)
+        planned = next((test for name, test, *_ in waiting["plan"] if name == named), None)
         if planned is None:
             raise Refused("The test plan changed meanwhile: look at it again.")
         accepted_tests.accept_test(

@@ -11,7 +11,7 @@ from typing import Any
 from engineering import collectors, field_log, wall_panels
 from engineering.feet_inches import format_feet_inches, format_inches
 from engineering.layout import Bay, by_bay
-from jobs import hold_points
+from jobs import hold_points, log_entries
 from jobs.models import FieldEvent, FieldEventKind, HoldPoint, ScheduleLine, WorkOrder
 
 # Roles in the order of the work, in the crew's words.
@@ -30,6 +30,7 @@ ROLES = {
     "panel edge nails": "Panel edge nails",
 }
 TO_DO = "to do"
+OF_TASKS = log_entries.OF_ROWS - {FieldEventKind.ADDED}  # what was added stands besides them
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,9 +229,8 @@ class Sheet:
         rows = [row for row in self._schedule if row.wall_line_label == label and (row.count or row.spacing_in)]
         rows.sort(key=lambda row: (_place_in_work(row.role), row.panel or 0, row.piece or 0, row.pk))
         events = [event for event in self._events if event.wall_line_label == label]
-        of_tasks = [event for event in events if "task" in event.payload and event.kind != FieldEventKind.ADDED]
-        last = {event.payload["task"]: event for event in of_tasks}
-        tasks = [replace(task, last=last.get(task.key)) for row in rows for task in tasks_of_row(row, line)]
+        about = [event for event in events if event.kind in OF_TASKS and event.payload.get("role")]
+        tasks = [_with_last(task, about) for row in rows for task in tasks_of_row(row, line)]
         return Wall(
             number=number,
             label=label,
@@ -242,7 +242,7 @@ class Sheet:
                 for point in hold_points.of(self.snapshot, [label])
             ),
             panels=tuple(_panels(rows, line, events)),
-            notes=tuple(event for event in events if event not in of_tasks and event.payload.get("text")),
+            notes=tuple(event for event in events if event not in about and event.payload.get("text")),
         )
 
 
@@ -277,6 +277,24 @@ def tasks_of_row(row: ScheduleLine, line: dict[str, Any]) -> Iterable[Task]:
                 positions_in=bay.positions_in,
                 spacing_in=None,
             )
+
+
+def _with_last(task: Task, events: list[FieldEvent]) -> Task:
+    """The task with the last entry that tells how it stands: of the same row, and of any of its places.
+
+    Not an installation of some of its places only: then something is still to do.
+    """
+    for event in reversed(events):
+        said = event.payload
+        same = (said["role"], said.get("connector"), said.get("panel"), said.get("piece")) == (
+            task.role, task.connector_key, task.panel, task.piece
+        )  # fmt: skip
+        places, own = set(said.get("positions_in") or ()), set(task.positions_in)
+        some = places == own if task.by_number else places & own
+        all_of_it = said.get("count", 0) >= task.count if task.by_number else places >= own
+        if same and some and (all_of_it or event.kind != FieldEventKind.INSTALLED):
+            return replace(task, last=event)
+    return task
 
 
 def _panels(rows: list[ScheduleLine], line: dict[str, Any], events: list[FieldEvent]) -> Iterable[WallPanel]:

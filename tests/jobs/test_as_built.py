@@ -370,7 +370,7 @@ def test_a_stamp_is_superseded_while_the_recheck_is_over(order, packet):
     where = stamps.currency(packet)
     assert where.state == "superseded"
     assert where.reasons == (
-        'As built, wall line A is over: line A, floor to top plate: 1 more floor to plate (demo-screw) at 171 1/2".',
+        'As built, wall line A is over: floor to top plate: 1 more floor to plate (demo-screw) at 171 1/2".',
     )
     log(order, "A", "installed", missed)
     assert stamps.currency(packet).state == "current"
