@@ -8,7 +8,7 @@ from engineering.footings import SHARES, end_distance_in
 from engineering.geometry_factor import NDS_END
 from engineering.inputs import NOT_OBSERVED
 from engineering.plate_washers import WASHER
-from engineering.results import AnchorLedger, Check, Step
+from engineering.results import AnchorLedger, Check, Scalar, Step
 from engineering.sources import Source
 from engineering.steps import step
 
@@ -88,26 +88,25 @@ def _check(wood: tuple[Check, ...], concrete: tuple[Check, ...], bolts: tuple[Ol
         credit_lb = sum(credited, 0.0)
         steps += [
             step(f"credit_{link}_lb", "credit", f"old bolts in link {link}", credit_lb, "lb", LEDGER),
-            step(f"ratio_{link}_with", "V/capacity", f"link {link}, old bolts counted", _with(parts), "-", LEDGER),
-            step(f"ratio_{link}_without", "V/(capacity − credit)", f"link {link}, new anchors alone", _without(parts),
-                 "-", LEDGER),
-        ]  # fmt: skip
+            _ratio(f"ratio_{link}_with", f"{link}, old bolts counted", parts, counted=True),
+            _ratio(f"ratio_{link}_without", f"{link}, new anchors alone", parts, counted=False),
+        ]
     return Check(name="existing anchors", status="recorded", steps=tuple(steps))
 
 
-def _with(parts: tuple[Check, ...]) -> float | str:
-    if not parts or any(part.ratio is None for part in parts):
-        return "open"
-    return max(part.ratio or 0.0 for part in parts)
-
-
-def _without(parts: tuple[Check, ...]) -> float | str:
-    ratios = list[float]()
+def _ratio(key: str, symbol: str, parts: tuple[Check, ...], *, counted: bool) -> Step:
+    """The highest ratio of a link's footings, the old bolts counted or not; "open" where one then holds nothing."""
+    expression = "V/capacity" if counted else "V/(capacity − credit)"
+    found = list[tuple[float, dict[str, Scalar]]]()
     for part in parts:
-        credit_lb = part.step("credit_lb").value
+        credit_lb = 0.0 if counted else part.step("credit_lb").value
         assert isinstance(credit_lb, float)
-        new_lb = (part.capacity or 0.0) - credit_lb
-        if part.demand is None or new_lb <= 1e-9:
-            return "open"
-        ratios.append(part.demand / new_lb)
-    return max(ratios) if ratios else "open"
+        holds_lb = (part.capacity or 0.0) - credit_lb
+        if part.demand is None or (part.ratio is None and counted) or holds_lb <= 1e-9:
+            return step(key, symbol, expression, "open", "-", LEDGER)
+        inputs: dict[str, Scalar] = {"V": part.demand, "capacity": part.capacity or 0.0}
+        found.append((part.demand / holds_lb, inputs if counted else inputs | {"credit": credit_lb}))
+    if not found:
+        return step(key, symbol, expression, "open", "-", LEDGER)
+    ratio, inputs = max(found, key=lambda one: one[0])
+    return step(key, symbol, expression, ratio, "-", LEDGER, **inputs)

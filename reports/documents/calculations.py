@@ -162,7 +162,9 @@ def _line(snapshot: dict[str, Any], label: str) -> Section:
                 "method": ": ".join(filter(None, (option["method"], names.get(option["connector"], "")))),
                 "opens": " and ".join(_opened(option)),
                 "px": figures.NOTHING if option["px_count"] is None else str(option["px_count"]),
-                "count": str(option["count"]) if option["feasible"] else figures.NOTHING,
+                "count": str(option["count"])
+                if option["feasible"] and option["count"] is not None
+                else figures.NOTHING,
                 "each": figures.amount(option["each_lb"], "lb"),
                 "ratio": figures.ratio(option["ratio"]),
                 "reason": option["reason"],

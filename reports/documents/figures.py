@@ -76,7 +76,7 @@ def substituted(expression: str, inputs: dict[str, Any]) -> str:
 
 
 # A fraction's stroke and a list's comma stand outside; h/b is the one ratio that is itself a subscript.
-SUBSCRIPT = re.compile(r"_(h/b|[A-Za-z0-9⊥]+(?:[,_][A-Za-z0-9⊥]+)*)")
+SUBSCRIPT = re.compile(r"_(h/b|[A-Za-z0-9Δ⊥]+(?:[,_][A-Za-z0-9Δ⊥]+)*)")
 
 
 def subscripted(text: str) -> list[list[str]]:
