@@ -94,7 +94,7 @@ def _light_frame(
 def counted(line: WallLine, anchor: ExistingAnchor) -> str:
     """Why an old bolt counts as nothing today; empty where it counts. Not accepted, near its sill end or a bolt."""
     if not anchor.accepted:
-        return f"bolt at {anchor.at_ft:g} ft not accepted: {anchor.reason}"
+        return ": ".join(filter(None, (f"bolt at {anchor.at_ft:g} ft not accepted", anchor.reason)))
     if not end_factor(line, anchor.at_ft, anchor.diameter_in):
         return (
             f"bolt at {anchor.at_ft:g} ft is nearer than {LEAST_END_DIAMETERS:g} diameters to the end of its sill piece"

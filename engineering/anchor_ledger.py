@@ -34,7 +34,7 @@ def _bolt(context: LineContext, bolt: OldBolt) -> Check:
         step("place_ft", "x", "from the zero end", anchor.at_ft, "ft", LEDGER),
         step("diameter_in", "D", "as measured", anchor.diameter_in, "in", LEDGER),
         step("stands_in", "in", "panel and sill piece", where, "-", SHARES),
-        step("accepted", "accepted", anchor.reason or "by the engineer", anchor.accepted, "-", LEDGER),
+        step("accepted", "accepted", anchor.reason or "no reason given", anchor.accepted, "-", LEDGER),
         step("counts", "counts", bolt.why_not or "accepted, in its panel, off the sill's ends", not bolt.why_not, "-",
              LEDGER),
     ]  # fmt: skip
