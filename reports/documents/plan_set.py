@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.documents import cautions, cover, details, figures, notes, schedule_rows, standing
+from reports.documents import cautions, cover, details, figures, notes, schedule_rows, standing, tolerance_table
 from reports.drawings import load_path, wall_elevation, wall_line, wall_line_plan
 from reports.sections import Section
 
@@ -171,7 +171,7 @@ def _schedule(snapshot: dict[str, Any], stand: standing.Standing) -> list[Sectio
         context = common(stand) | {
             "rows": rows[start : start + ROWS_A_SHEET],
             "ratios": stand.shows_ratios,
-            "tolerances": notes.tolerances(snapshot) if first else [],
+            "tolerances": tolerance_table.table(snapshot) if first else [],
             "notes": [{"title": title, "texts": texts} for title, texts in notes.general(snapshot)] if first else [],
             "cautions": [{"title": c.title, "text": c.text} for c in cautions.of(snapshot)] if first else [],
         }

@@ -8,7 +8,12 @@ import re
 import pikepdf
 import pytest
 
-from reports.documents import notes, plan_set, schedule_rows
+import engineering.tolerances
+from engineering import exchange
+from engineering.as_built_results import Tolerance
+from engineering.inputs import HouseInputs
+from engineering.results import HouseResult
+from reports.documents import figures, notes, plan_set, schedule_rows, tolerance_table
 from reports.rendering import render_section
 from tests.reports import snapshots
 
@@ -104,6 +109,26 @@ def test_without_tie_downs_their_notes_detail_and_requirement_vanish(snapshot):
     assert not any("Tie-down" in row["text"] for row in sections["G1.0"].context["requirements"])
     assert "Tie-downs" not in [group["title"] for group in sections["S4.0"].context["notes"]]
     assert not any("Tie-down" in row["item"] for row in sections["S4.0"].context["tolerances"])
+
+
+def test_the_tolerance_table_says_each_of_engineerings_tolerances_with_its_limit(snapshot):
+    rows = tolerance_table.table(snapshot)
+    told = " ".join(row["inside"] for row in rows)
+    inputs = exchange.loads(HouseInputs, snapshot["inputs"])
+    for one in engineering.tolerances.tolerances(inputs, exchange.loads(HouseResult, snapshot["result"])):
+        if one.limit is not None and one.unit == "in":
+            assert figures.length(one.limit) in told, one
+    screws = [row for row in rows if row["item"].startswith("Through-plate screw")]
+    assert screws
+    assert all("off in" in row["inside"] and "°" in row["inside"] for row in screws)
+    assert len({row["item"] for row in rows}) == len(rows)
+
+
+def test_every_tolerance_that_engineering_knows_has_its_words():
+    known = {(one.role, one.key) for one in vars(engineering.tolerances).values() if isinstance(one, Tolerance)}
+    known |= {(one.role, one.key) for one in engineering.tolerances.EDGE_NAILS}
+    known |= {("side connections", key) for key in ("sill_end", "concrete_edge", "embedment")}
+    assert known == set(tolerance_table.WORDS)
 
 
 def test_notes_need_their_trigger(snapshot):
