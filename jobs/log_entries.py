@@ -63,8 +63,9 @@ def read(kind: str, payload: Mapping[str, Any]) -> Entry | None:
 
 
 def row_of(event: FieldEvent) -> tuple[str, Any, Any, Any]:
-    """Line, role, panel and piece that an entry is about."""
-    return (event.wall_line_label, *(event.payload.get(name) for name in ("role", "panel", "piece")))
+    """Line, role, panel and piece that an entry is about; words about a wall may hold anything in their places."""
+    said = [event.payload.get(name) for name in ("role", "panel", "piece")]
+    return (event.wall_line_label, *(one if isinstance(one, str | int) else None for one in said))
 
 
 def unidentified(kind: str, payload: Mapping[str, Any]) -> bool:

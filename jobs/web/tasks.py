@@ -298,7 +298,8 @@ def _with_last(task: Task, events: list[FieldEvent]) -> Task:
 
 
 def _panels(rows: list[ScheduleLine], line: dict[str, Any], events: list[FieldEvent]) -> Iterable[WallPanel]:
-    last = {(event.kind, event.payload.get("panel")): event for event in events}
+    kinds = (FieldEventKind.NAIL_COUNT, FieldEventKind.PANEL_BUILT)
+    last = {(event.kind, event.payload["panel"]): event for event in events if event.kind in kinds}
     for number in sorted({row.panel for row in rows if row.role == wall_panels.ROLE and row.panel}):
         drawn = line["panels"][number - 1]
         yield WallPanel(
