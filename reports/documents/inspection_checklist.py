@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from engineering.footings import END_DIAMETERS
 from jobs.hold_points import CLOSE_NAILING_IN
 from reports.documents import figures, notes, schedule_rows, standing
 from reports.drawings import wall_line
@@ -118,35 +119,57 @@ def _anchors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     if counted:
         places = figures.lengths([anchor["at_ft"] * 12 for anchor in counted])
         rows.append(_row(f"Existing anchors that count, at {places}", "tight, washer in place", str(len(counted))))
-    if washers := schedule_rows.washers_to_fit(snapshot, label):
-        rows.append(
-            _row(f"New plate washers on existing anchors, at {figures.lengths(list(washers))}", "fitted, nuts tight",
-                 str(len(washers)))
-        )  # fmt: skip
+    rows += [
+        _row(f"New plate washers {size} on existing anchors, at {figures.lengths(places)}", "fitted, nuts tight",
+             str(len(places)))
+        for size, places in schedule_rows.washers_by_size(snapshot, label).items()
+    ]  # fmt: skip
     return rows + _counts(snapshot, label, "side connections", "at")
 
 
 def _every_anchor(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
     groups = []
-    for key, labels in _used(snapshot, "sill anchors").items():
-        anchor = _evaluated(snapshot, key)
-        if anchor is None:
-            continue
-        rows = []
-        if anchor["embedment_in"]:
-            rows.append(_row("Embedment", "at least", figures.length(anchor["embedment_in"])))
-        if anchor["minimum_edge_in"]:
-            rows.append(_row("Distance to the concrete's face", "at least", figures.length(anchor["minimum_edge_in"])))
-        least = figures.length(7 * anchor["diameter_in"])
-        rows += [
-            _row("Distance to the end of the sill piece, end anchors", "between", f"{least} and 12″"),
-            _row("Hole size and depth, cleaning", f"by report {anchor['report']}", "as printed"),
-            _row("Plate washer between nut and sill", "at least", "3 × 3 × 0.229 in"),
-            _row("Washer edge to the sheathed edge of the sill", "at most", "1/2″"),
-            _row("Nuts snug, after any adhesive has cured; thread flush with the nut or beyond", "by hand", "all"),
-        ]
-        groups.append({"title": f"Every {anchor['name']}, lines {', '.join(labels)}", "lines": rows})
+    for role in schedule_rows.SILL_ROLES:
+        for key, labels in _used(snapshot, role).items():
+            if anchor := _evaluated(snapshot, key):
+                washers = dict.fromkeys(schedule_rows.new_washer(snapshot, label) for label in labels)
+                under = _under_nut(" or ".join(washers)) if role == "sill anchors" else _at_face()
+                rows = [*_in_concrete(anchor), *under]
+                groups.append({"title": f"Every {anchor['name']}, lines {', '.join(labels)}", "lines": rows})
     return groups
+
+
+def _in_concrete(anchor: dict[str, Any]) -> list[dict[str, str]]:
+    """What holds for an anchor in the concrete wherever it stands."""
+    rows = []
+    if anchor["embedment_in"]:
+        rows.append(_row("Embedment", "at least", figures.length(anchor["embedment_in"])))
+    if anchor["minimum_edge_in"]:
+        rows.append(_row("Distance to the concrete's face", "at least", figures.length(anchor["minimum_edge_in"])))
+    least = figures.length(END_DIAMETERS * anchor["diameter_in"])
+    rows += [
+        _row("Distance to the end of the sill piece, end anchors", "between", f"{least} and 12″"),
+        _row("Hole size and depth, cleaning", f"by report {anchor['report']}", "as printed"),
+    ]
+    if anchor["adhesive"]:
+        rows.append(_row("Adhesive in date, concrete warm enough, cured before the nut", "as printed", "yes"))
+    return rows
+
+
+def _under_nut(size: str) -> list[dict[str, str]]:
+    return [
+        _row("Plate washer between nut and sill", "at least", size),
+        _row("Washer edge to the sheathed edge of the sill", "at most", "1/2″"),
+        _row("Nuts snug, after any adhesive has cured; thread flush with the nut or beyond", "by hand", "all"),
+    ]
+
+
+def _at_face() -> list[dict[str, str]]:
+    return [
+        _row("Plate tight to the concrete's face and to the sill, no gap", "seen", "all"),
+        _row("Screws or nails into the sill", "every hole that the report names", "all"),
+        _row("Nuts snug, after any adhesive has cured", "by hand", "all"),
+    ]
 
 
 def _connectors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from jobs.hold_points import CLOSE_NAILING_IN
+from engineering import exchange, inspections, sill_anchors, wall_panels
+from engineering.inputs import Catalogue, EvaluatedConnector
+from engineering.schedule import Schedule
 from reports.documents import figures
-from reports.documents.schedule_rows import labels, line_inputs, line_result, line_schedule
+from reports.documents.schedule_rows import labels, line_inputs, line_result, washers_by_size
 from reports.drawings import wall_line
 
 
@@ -92,6 +94,16 @@ def _floor_to_plate(snapshot: dict[str, Any]) -> list[str]:
         texts.append(
             "Plate laps: the scheduled nails on each side of the joint; a lap found elsewhere than drawn is logged."
         )
+    found = roles(snapshot)
+    if "blocking nails" in found:
+        texts.append(
+            "New blocking between the joists: full depth, cut to fit, nailed to the top plate and to the joists as "
+            "scheduled; the floor sheathing nailed to each block."
+        )
+    if "plate straps" in found:
+        texts.append("Straps across plate joints: centred on the joint, every hole that their report names filled.")
+    if "strut splice" in found:
+        texts.append("Struts lap the top plate as drawn, in one length where the schedule names no splice.")
     return texts
 
 
@@ -139,6 +151,14 @@ def _sill(snapshot: dict[str, Any]) -> list[str]:
             "Anchors are set by their report and the maker's printed instructions: hole size, depth, cleaning, "
             "expiry date of the adhesive, edge distance. Powder-driven fasteners are no substitute.",
         ]
+    if "side connections" in roles(snapshot):
+        texts.append(
+            "Side connections stand where no anchor can be drilled from above: the plate tight to the concrete's "
+            "face and to the sill, anchors in sound concrete at the depth and edge distance of their report, every "
+            "screw into the sill."
+        )
+    if texts_of := _washers(snapshot):
+        texts.append(f"New plate washers under the nuts of existing anchors that count: {texts_of}. Nuts tightened.")
     strengths: dict[str, list[str]] = {}
     for line in lines:
         base = line["foundation"]
@@ -149,6 +169,15 @@ def _sill(snapshot: dict[str, Any]) -> list[str]:
         "Foundation as recorded: " + "; ".join(f"line {', '.join(ls)}: {t}" for t, ls in strengths.items()) + "."
     )
     return texts
+
+
+def _washers(snapshot: dict[str, Any]) -> str:
+    """The washers that old bolts still need: by line how many, where and how large."""
+    found = []
+    for label in labels(snapshot):
+        for size, places in washers_by_size(snapshot, label).items():
+            found.append(f"line {label}: {len(places)} × {size} at {figures.lengths(places)}")
+    return "; ".join(found)
 
 
 def _tie_downs(snapshot: dict[str, Any]) -> list[str]:
@@ -225,35 +254,26 @@ def foundation(line: dict[str, Any]) -> str:
 
 def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
     """What needs a special inspector, how often, and why; empty where nothing drawn calls for one."""
-    rows = []
-    evaluated = {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
+    schedule = exchange.loads(Schedule, snapshot["result"]["schedule"])
+    catalogue = exchange.loads(Catalogue, snapshot["inputs"]["catalogue"])
+    evaluated = {one.key: one for one in catalogue.evaluated}
     anchors: dict[str, list[str]] = {}
-    for label in labels(snapshot):
-        for item in line_schedule(snapshot, label)["items"]:
-            if (
-                item["role"] in ("sill anchors", "side connections", "tie-down anchors")
-                and item["connector"] in evaluated
-                and item["count"]
-            ):
-                known = anchors.setdefault(item["connector"], [])
-                if label not in known:
-                    known.append(label)
-    for key, lines in anchors.items():
-        rows.append(
-            {
-                "what": f"{evaluated[key]['name']}, lines {', '.join(lines)}",
-                "how": "periodic; continuous where set horizontally or upward with adhesive",
-                "stage": "B",
-                "why": f"post-installed in existing concrete, report {evaluated[key]['report']}",
-            }
-        )
-    close = [
-        label
-        for label in labels(snapshot)
-        if any(
-            (item["spacing_in"] or 99) <= CLOSE_NAILING_IN
-            for item in wall_line.rows(line_schedule(snapshot, label), "panel edge nails")
-        )
+    close: list[str] = []
+    for line in schedule.lines:
+        for item in line.items:
+            if not item.count or not inspections.needed(item, catalogue):
+                continue
+            known = close if item.role == wall_panels.ROLE else anchors.setdefault(item.connector, [])
+            if line.label not in known:
+                known.append(line.label)
+    rows = [
+        {
+            "what": f"{evaluated[key].name}, lines {', '.join(lines)}",
+            "how": _how_often(evaluated[key]),
+            "stage": "B",
+            "why": f"post-installed in existing concrete, report {evaluated[key].report}",
+        }
+        for key, lines in anchors.items()
     ]
     if close:
         rows.append(
@@ -265,3 +285,12 @@ def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
             }
         )
     return rows
+
+
+def _how_often(anchor: EvaluatedConnector) -> str:
+    """Continuous where engineering says so (adhesive in a horizontal hole); more where the report asks for more."""
+    steps, _ = sill_anchors.adhesive_steps(anchor)
+    bonded = next((str(step.value) for step in steps if step.key == "special_inspection"), "")
+    if not bonded:
+        return "periodic, or more where its report asks for it"
+    return f"{bonded}, bonded with adhesive; or more where its report asks for it"

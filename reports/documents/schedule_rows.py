@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from engineering import plate_washers
 from reports.documents import figures
 from reports.drawings import wall_line
 
@@ -120,14 +121,34 @@ def total(snapshot: dict[str, Any], label: str, *roles: str) -> int:
 
 
 def washers_to_fit(snapshot: dict[str, Any], label: str) -> dict[float, str]:
-    """What plate washer each old bolt that counts still needs, by its place along the line. [in]"""
-    ledger = line_result(snapshot, label)["ledger"]
+    """The size of the plate washer that each old bolt that counts still needs, by its place along the line. [in]"""
+    ledger, found = line_result(snapshot, label)["ledger"], {}
     counted = {anchor["at_ft"] for anchor in line_inputs(snapshot, label)["existing_anchors"] if anchor["accepted"]}
-    found = {}
     for bolt in ledger["bolts"] if ledger else ():
-        at_ft = next(step["value"] for step in bolt["steps"] if step["key"] == "place_ft")
-        if at_ft in counted and bolt["warnings"]:
-            found[at_ft * 12] = "; ".join(bolt["warnings"])
+        steps = {step["key"]: step for step in bolt["steps"]}
+        at_ft = steps["place_ft"]["value"]
+        if at_ft in counted and bolt["warnings"]:  # the ledger warns of a bolt's washer only
+            found[at_ft * 12] = washer_size(steps["washer_in"]["inputs"]["a"])
+    return found
+
+
+def new_washer(snapshot: dict[str, Any], label: str) -> str:
+    """The size of the plate washers of a line's new anchors: as link 6a asks, else the least there is."""
+    check = next(link["check"] for link in line_result(snapshot, label)["links"] if link["link"] == "6a")
+    sides = [step["value"] for step in check["steps"] if step["key"] == "washer_side_in"]
+    return washer_size(max(sides, default=plate_washers.SIDE_IN))
+
+
+def washer_size(side_in: float) -> str:
+    """A square plate washer as the crew buys it."""
+    return f"{side_in:g} × {side_in:g} × {plate_washers.THICKNESS_IN:g} in"
+
+
+def washers_by_size(snapshot: dict[str, Any], label: str) -> dict[str, list[float]]:
+    """Places of the washers that old bolts still need, by size. [in]"""
+    found: dict[str, list[float]] = {}
+    for at_in, size in washers_to_fit(snapshot, label).items():
+        found.setdefault(size, []).append(at_in)
     return found
 
 

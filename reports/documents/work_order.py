@@ -94,15 +94,16 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
     names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
     counts: Counter[str] = Counter()
     pieces: Counter[str] = Counter()
-    washers = posts = 0
+    washers: Counter[str] = Counter()
+    posts = 0
     post_size = ""
     for label in labels:
         line, schedule = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_schedule(snapshot, label)
         for item in schedule["items"]:
             sides = 2 if item["role"] == "splice nails each side" else 1
             counts[names.get(item["connector"], item["connector"])] += item["count"] * sides
-        washers += schedule_rows.total(snapshot, label, "sill anchors")
-        washers += len(schedule_rows.washers_to_fit(snapshot, label))
+        washers[schedule_rows.new_washer(snapshot, label)] += schedule_rows.total(snapshot, label, "sill anchors")
+        washers.update(schedule_rows.washers_to_fit(snapshot, label).values())
         if ends := schedule_rows.total(snapshot, label, "tie-downs"):
             posts += ends
             post = line["end_post"]
@@ -113,8 +114,11 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
         for name, count in sorted(counts.items(), key=lambda pair: pair[0].lower())
         if count
     ]
-    if washers:
-        rows.append({"item": "plate washer, at least 3 × 3 × 0.229 in", "count": f"{washers:,}", "note": ""})
+    rows += [
+        {"item": f"plate washer, at least {size}", "count": f"{count:,}", "note": ""}
+        for size, count in washers.items()
+        if count
+    ]
     if posts:
         rows.append({"item": f"end post {post_size}", "count": f"{posts:,}", "note": "where none stands yet"})
     rows += [
@@ -225,7 +229,8 @@ def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
     for anchor in line["existing_anchors"]:
         if anchor["accepted"]:
             station = anchor["at_ft"] * 12
-            what = ", ".join(filter(None, ("existing anchor", washers.get(station, ""), "tighten")))
+            washer = f"fit plate washer {washers[station]}" if station in washers else ""
+            what = ", ".join(filter(None, ("existing anchor", washer, "tighten")))
             found.setdefault(wall_line.bay_at(line, station).number, []).append((station, what))
     blocked = {
         bay.number
