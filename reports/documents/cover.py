@@ -241,7 +241,7 @@ def requirements(snapshot: dict[str, Any], stand: standing.Standing) -> list[dic
         rows.append(("Anchor size, spacing, embedment, edge distance", [*lines, *at("anchor"), "S4.0"]))
     if "tie-downs" in roles:
         rows.append(("Tie-downs, their anchors and fasteners", [*lines, *at("tie-down")]))
-    if roles & set(schedule_rows.FLOOR_ROLES):
+    if roles & set(wall_line.FLOOR_ROLES):
         rows.append(("Floor to wall connection", [*lines, *at("screw", "pattern", "angle")]))
     if "panel edge nails" in roles:
         rows.append(("Shear panels: material, nailing, edge distance, joints", [*lines, *at("panel"), "S4.0"]))

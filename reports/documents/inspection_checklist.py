@@ -129,7 +129,7 @@ def _anchors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
 
 def _every_anchor(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
     groups = []
-    for role in schedule_rows.SILL_ROLES:
+    for role in wall_line.SILL_ROLES:
         for key, labels in _used(snapshot, role).items():
             if anchor := _evaluated(snapshot, key):
                 washers = dict.fromkeys(schedule_rows.new_washer(snapshot, label) for label in labels)

@@ -71,8 +71,8 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
                 "panels": f"{len(panels)} ({figures.length(sum(p['to_ft'] - p['from_ft'] for p in panels) * 12)})"
                 if panels
                 else figures.NOTHING,
-                "connectors": str(schedule_rows.total(snapshot, label, *schedule_rows.FLOOR_ROLES)),
-                "anchors": f"{schedule_rows.total(snapshot, label, *schedule_rows.SILL_ROLES)} new, "
+                "connectors": str(schedule_rows.total(snapshot, label, *wall_line.FLOOR_ROLES)),
+                "anchors": f"{schedule_rows.total(snapshot, label, *wall_line.SILL_ROLES)} new, "
                 f"{sum(a['accepted'] for a in anchors)} of {len(anchors)} existing counted",
                 "tie_downs": str(schedule_rows.total(snapshot, label, "tie-downs")),
                 "status": _line_status(schedule_rows.line_result(snapshot, label), stand),

@@ -22,8 +22,6 @@ ROLE_WORDS = {
     "tie-downs": "Tie-downs",
     "tie-down anchors": "Tie-down anchors",
 }
-FLOOR_ROLES = ("floor to plate", "blocking nails")  # what joins floor and top plate
-SILL_ROLES = ("sill anchors", "side connections")  # what joins sill and foundation
 
 
 def line_rows(snapshot: dict[str, Any], label: str, *, ratios: bool) -> list[dict[str, str]]:
@@ -156,7 +154,7 @@ def counted_phrase(snapshot: dict[str, Any], label: str) -> str:
     """What is added to a line, in one phrase with counts."""
     names = wall_line.connector_names(snapshot["inputs"]["catalogue"])
     schedule = line_schedule(snapshot, label)
-    parts = [f"{item['count']} × {names[item['connector']]}" for role in FLOOR_ROLES
+    parts = [f"{item['count']} × {names[item['connector']]}" for role in wall_line.FLOOR_ROLES
              for item in wall_line.rows(schedule, role)]  # fmt: skip
     line = line_inputs(snapshot, label)
     panels = sum(panel["to_ft"] - panel["from_ft"] for panel in line["panels"])

@@ -12,9 +12,13 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
     """Running dimensions from the datum: connectors above, panels, then anchors and studs below; overall length."""
     sheet, names = view.sheet, wall_line.connector_names(view.catalogue)
     y = view.line["framing"]["rim_depth_in"] + FLOOR_IN + sheet.pt(10)
-    marks = [Mark(s, ADDED_TEXT) for s in wall_line.positions_in(view.schedule, "floor to plate")]
-    rows = wall_line.rows(view.schedule, "floor to plate")
-    heading = "; ".join(f"{_capital(names[item['connector']])}: {item['count']} on this line" for item in rows)
+    rows = [
+        item for role in wall_line.PLATE_ROLES for item in wall_line.rows(view.schedule, role) if item["positions_in"]
+    ]
+    marks = [Mark(station, ADDED_TEXT) for station in sorted(s for item in rows for s in item["positions_in"])]
+    counts = {name: sum(i["count"] for i in rows if names[i["connector"]] == name) for name in
+              dict.fromkeys(names[item["connector"]] for item in rows)}  # fmt: skip
+    heading = "; ".join(f"{_capital(name)}: {count} on this line" for name, count in counts.items())
     edges = sorted({edge * 12 for panel in view.line["panels"] for edge in (panel["from_ft"], panel["to_ft"])})
     joints = [
         joint for n in range(1, len(view.line["panels"]) + 1) for joint in wall_line.panel_joints_in(view.result, n)
@@ -26,7 +30,7 @@ def draw_dimensions(view: View, *, crew: bool) -> None:
 
     y = view.lowest - FOOTING_IN - sheet.pt(10)
     tie_downs = wall_line.positions_in(view.schedule, "tie-downs")
-    new = wall_line.rows(view.schedule, "sill anchors")
+    new = [item for role in wall_line.SILL_ROLES for item in wall_line.rows(view.schedule, role)]
     anchor_marks = [Mark(a["at_ft"] * 12, QUIET_TEXT) for a in view.line["existing_anchors"]]
     anchor_marks += [Mark(s, ADDED_TEXT, bold=True) for item in new for s in item["positions_in"]]
     anchor_marks += [Mark(s, ADDED_TEXT) for s in tie_downs]

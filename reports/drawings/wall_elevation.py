@@ -27,7 +27,14 @@ from reports.drawings.sheet import (
     text_width_pt,
 )
 from reports.drawings.wall_line import Viewpoint
-from reports.drawings.wall_parts import draw_anchor, draw_floor_connector, draw_stitch_nails, draw_tie_down
+from reports.drawings.wall_parts import (
+    draw_anchor,
+    draw_floor_connector,
+    draw_side_connection,
+    draw_stitch_nails,
+    draw_strap,
+    draw_tie_down,
+)
 
 
 def draw(
@@ -263,6 +270,9 @@ class _Elevation(View):
                         counted=True,
                         embedment_in=embedment,
                     )
+        for station in wall_line.positions_in(self.schedule, "side connections"):
+            if self.shows(station):
+                draw_side_connection(self.sheet, (self.x(station), self.bottom(station) + sill), sill_in=sill)
         for station in wall_line.positions_in(self.schedule, "tie-downs"):
             if self.shows(station):
                 x, bottom = self.x(station), self.bottom(station)
@@ -279,7 +289,8 @@ class _Elevation(View):
 
     def connectors(self) -> None:
         kinds, framing = wall_line.connector_kinds(self.catalogue), self.line["framing"]
-        for item in wall_line.rows(self.schedule, "floor to plate"):
+        to_plate = [item for role in wall_line.FLOOR_ROLES for item in wall_line.rows(self.schedule, role)]
+        for item in to_plate:
             for station in item["positions_in"]:
                 if self.shows(station):
                     draw_floor_connector(
@@ -292,6 +303,10 @@ class _Elevation(View):
         for station in wall_line.positions_in(self.schedule, "stitch nails"):
             if self.shows(station):
                 draw_stitch_nails(self.sheet, self.x(station), plates_in=framing["plates_in"])
+        for role in ("plate straps", "strut splice"):
+            for station in wall_line.positions_in(self.schedule, role):
+                if self.shows(station):
+                    draw_strap(self.sheet, self.x(station), plates_in=framing["plates_in"])
         self._blocks()
 
     def _blocks(self) -> None:

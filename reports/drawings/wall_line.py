@@ -15,6 +15,9 @@ from reports.drawings.sheet import Point
 
 Viewpoint = Literal["outside", "inside"]
 POST_SLACK_IN = 2.0
+FLOOR_ROLES = ("floor to plate", "blocking nails")  # what joins floor and top plate
+PLATE_ROLES = (*FLOOR_ROLES, "plate straps", "strut splice")  # what stands at the top plates
+SILL_ROLES = ("sill anchors", "side connections")  # what joins sill and foundation
 COMPASS = ("east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east")
 
 

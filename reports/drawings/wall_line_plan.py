@@ -145,10 +145,13 @@ def _wall_line(
             sheet.line(EXISTING, (centre[0] - arm, centre[1] + arm), (centre[0] + arm, centre[1] - arm))
     for station in wall_line.positions_in(schedule, "sill anchors"):
         sheet.circle(ADDED, place.at(station, -thick / 2), sheet.pt(2.6), fill=ACCENT)
+    for station in wall_line.positions_in(schedule, "side connections"):
+        _side_mark(sheet, place.at(station, -thick / 2))
     for station in wall_line.positions_in(schedule, "tie-downs"):
         _square(sheet, place.at(station, inside - sheet.pt(4.5)))
-    for station in wall_line.positions_in(schedule, "floor to plate"):
-        sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
+    for role in wall_line.FLOOR_ROLES:
+        for station in wall_line.positions_in(schedule, role):
+            sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
     _label(sheet, place, line["label"], see)
 
 
@@ -179,6 +182,12 @@ def _label(sheet: Sheet, place: _Along, label: str, see: str) -> None:
     _along_text(sheet, place, sheet.pt(17), sheet.pt(25), "0", size_pt=6.5)
 
 
+def _side_mark(sheet: Sheet, centre: Point) -> None:
+    """A diamond: a side connection, told from an anchor by its shape."""
+    (x, y), arm = centre, sheet.pt(3.6)
+    sheet.polyline(ADDED, ((x - arm, y), (x, y + arm), (x + arm, y), (x, y - arm)), closed=True, fill=ACCENT)
+
+
 def _square(sheet: Sheet, centre: Point) -> None:
     half = sheet.pt(3.2)
     sheet.rectangle(ADDED, (centre[0] - half, centre[1] - half), (centre[0] + half, centre[1] + half), fill=PAPER)
@@ -207,6 +216,7 @@ def draw_legend(*, zoom: float = 1.0) -> str:
         ("existing anchor, counted", lambda y: sheet.circle(EXISTING, (17, y), 2.6, fill=PAPER)),
         ("existing anchor, not counted", lambda y: _crossed(sheet, (17, y))),
         ("new sill anchor", lambda y: sheet.circle(ADDED, (17, y), 2.6, fill=ACCENT)),
+        ("new side connection, sill to foundation", lambda y: _side_mark(sheet, (17, y))),
         ("new tie-down", lambda y: _square(sheet, (17, y))),
         ("new floor-to-plate connector", lambda y: sheet.line(ADDED, (17, y - 4), (17, y + 4))),
         ("zero end of a wall line; positions run from it", lambda y: _zero(sheet, y)),

@@ -30,6 +30,23 @@ def draw_anchor(
         sheet.line(EXISTING, (x - arm, middle + arm), (x + arm, middle - arm))
 
 
+def draw_side_connection(sheet: Sheet, at: Point, *, sill_in: float) -> None:
+    """A plate from the sill's side down the concrete's face with an anchor in it; `at` is on top of the sill."""
+    x, top = at
+    half, down = max(1.5, sheet.pt(3.5)), sill_in + 6.0
+    sheet.rectangle(ADDED, (x - half, top - down), (x + half, top), fill=PAPER)
+    sheet.circle(ADDED, (x, top - sill_in - 3.0), max(0.4, sheet.pt(1.4)), fill=ACCENT)
+    sheet.circle(ADDED, (x, top - sill_in / 2), max(0.2, sheet.pt(0.8)), fill=ACCENT)
+
+
+def draw_strap(sheet: Sheet, x: float, *, plates_in: list[float]) -> None:
+    """A strap on the side of the upper plate, across a joint or from a strut."""
+    half, thick = max(6.0, sheet.pt(8)), plates_in[0] if plates_in else 1.5
+    sheet.rectangle(ADDED, (x - half, -thick * 0.8), (x + half, -thick * 0.2), fill=PAPER)
+    for side in (-0.6, 0.6):
+        sheet.circle(ADDED, (x + side * half, -thick / 2), max(0.2, sheet.pt(0.8)), fill=ACCENT)
+
+
 def draw_tie_down(sheet: Sheet, at: Point, *, post_x: float, footing_in: float) -> None:
     """A tie-down fastened to its end post, with the rod down into the concrete; `at` is the rod at the sill's top."""
     x, top = at
