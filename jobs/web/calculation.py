@@ -69,13 +69,21 @@ def line_row(line: Json) -> Json:
         "links": [link_row(link) for link in line["links"]],
         "as_found": [link_row(link) for link in line["as_found"]],
         "through_plate": check_row(line["through_plate"]) if line["through_plate"] else None,
+        "ledger": ledger_row(line["ledger"]) if line["ledger"] else None,
     }
 
 
+def ledger_row(ledger: Json) -> Json:
+    """The old bolts: the ratios with and without them, and each bolt as a part."""
+    return check_row(ledger["check"], parts=[check_row(bolt) for bolt in ledger["bolts"]])
+
+
 def result_rows(result: Json) -> Json:
-    """The whole house: demand, fasteners, lines, what was assumed and what nobody has read."""
+    """The whole house: scope, legal basis, demand, fasteners, lines, what was assumed and what nobody has read."""
     return {
         **result,
+        "scope": check_row(result["scope"]) if result["scope"] else None,
+        "basis": check_row(result["basis"]) if result["basis"] else None,
         "demand": check_row(result["demand"]),
         "fasteners": [check_row(check) for check in result["fasteners"]],
         "lines": [line_row(line) for line in result["lines"]],

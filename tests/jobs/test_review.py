@@ -82,10 +82,12 @@ def test_every_step_of_the_frozen_result_is_on_the_page():
     design = issued_design()
     html = page(engineer_of(design.job), "review", design.job_id).content.decode()
     result = json.loads(design.snapshot)["result"]
-    checks = [result["demand"], *result["fasteners"]]
+    checks = [result["scope"], result["basis"], result["demand"], *result["fasteners"]]
     for line in result["lines"]:
         for link in (*line["links"], *line["as_found"]):
             checks += [link["check"], *link["parts"]]
+        checks += [line["ledger"]["check"], *line["ledger"]["bolts"]] if line["ledger"] else []
+        checks += [line["through_plate"]] if line["through_plate"] else []
     steps = [step for check in checks for step in check["steps"]]
     assert len(steps) > 100
     assert html.count('class="clause"') >= len(steps)
