@@ -168,4 +168,6 @@ def counted_phrase(snapshot: dict[str, Any], label: str) -> str:
     if panels:
         parts.append(f"{len(line['panels'])} shear panels, {figures.length(panels * 12)} together")
     parts += [f"{count} {word}" for role, word in words if (count := total(snapshot, label, role))]
+    if old := len(washers_to_fit(snapshot, label)):
+        parts.append(f"plate washers under {old} existing anchor{'s' if old > 1 else ''}")
     return "; ".join(parts)

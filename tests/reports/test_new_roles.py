@@ -100,6 +100,8 @@ def test_washers_under_old_bolts_reach_every_paper_with_count_size_and_place():
         assert sum(len(places) for places in by_size.values()) == to_fit > 0
         groups = {group["title"]: group["lines"] for group in inspection_checklist.stage_lines(snapshot, "B")}
         bays = said(work_order.bay_rows(snapshot, label))
+        anchors = "anchors" if to_fit > 1 else "anchor"
+        assert f"plate washers under {to_fit} existing {anchors}" in schedule_rows.counted_phrase(snapshot, label)
         general = said([texts for _, texts in notes.general(snapshot)])
         for size, places in by_size.items():
             at = figures.lengths(places)
