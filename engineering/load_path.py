@@ -49,7 +49,6 @@ ROLES = {  # what a schedule row does, and the link that it stands under
     tie_downs.ANCHOR_ROLE: "7b",
 }
 OPEN: tuple[Status, ...] = ("open", "not observed")
-HEIGHT_AGREES_FT = 0.25
 PLACE_TOLERANCE_IN = 0.5  # a tape's end, a corner out of square
 SAME_PLACE_IN = 0.25
 NDS_2018_IN_2024 = "wood connections are computed by NDS 2018 tables; the 2024 family names NDS 2024"
@@ -139,23 +138,12 @@ def checked(
             *demand.check.warnings,
             *scope.warnings,
             *basis.warnings,
-            *(text for context in lines for text in _taller(context)),
             *(f"line {line.label}: {warning}" for line in results for warning in line.warnings),
         ),
         scope=scope,
         basis=basis,
         picture=demand.picture,
     )
-
-
-def _taller(context: LineContext) -> tuple[str, ...]:
-    """Panels higher than the braced walls that weight and redundancy were taken for: both come out too low."""
-    taken_ft = context.inputs.building.braced_wall_height_ft
-    tallest_ft = max((panel.height_ft for panel in panels(context)), default=0.0)
-    if tallest_ft <= taken_ft + HEIGHT_AGREES_FT:
-        return ()
-    heights = f"panels {tallest_ft:.2f} ft high, weight and redundancy by braced walls of {taken_ft:.2f} ft"
-    return (f"line {context.line.label}: {heights}",)
 
 
 def _line(context: LineContext, schedule: LineSchedule) -> LineResult:

@@ -18,7 +18,7 @@ from engineering.legal_basis import force_source
 from engineering.line_demand import DiaphragmPart, LineDemand
 from engineering.mass_picture import centre, mass_picture
 from engineering.outlines import outline
-from engineering.panel_shares import line_stiffness
+from engineering.panel_shares import line_stiffness, panel_height_ft
 from engineering.redundancy import redundancy_factor
 from engineering.results import Check, MassShare, Step
 from engineering.rigid_diaphragm import NO_RELIEF, RigidShares, rigid_shares, stiff_lines
@@ -44,6 +44,7 @@ OVERTURNING_ABOVE = convention(11, "moment of the levels above, left out")
 
 EXTREME_TORSION = "torsional irregularity type 1b is not permitted in SDC E and F (ASCE 7 12.3.3.1, from memory)"
 LEVELS_OF_ONE_STORY = 2  # the floor and the roof
+HEIGHT_AGREES_FT = 0.25  # what tapes and steps of the ground leave between the house's height and a panel's
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +90,10 @@ def demand(inputs: DemandInputs) -> Check:
 def demand_inputs(inputs: HouseInputs) -> DemandInputs:
     """The part of a house that its demand follows from; lines with their stiffness where the floor is rigid.
 
-    Raises OutOfRange where a rigid floor asks for a stiffness that is not decided.
+    Raises OutOfRange where a rigid floor asks for a stiffness that is not decided, and for braced walls entered lower
+    than those that the panels stand on.
     """
+    _require_braced_height(inputs)
     rigid = inputs.criteria.diaphragm == "rigid"
     return DemandInputs(
         hazard=inputs.hazard,
@@ -108,6 +111,17 @@ def demand_inputs(inputs: HouseInputs) -> DemandInputs:
             for line in inputs.lines
         ),
     )
+
+
+def _require_braced_height(inputs: HouseInputs) -> None:
+    """Refuse braced walls lower than the tallest panel: weight, redundancy and the period would come out too low."""
+    taken_ft = inputs.building.braced_wall_height_ft
+    heights = [(panel_height_ft(line, panel), line.label, panel) for line in inputs.lines for panel in line.panels]
+    tallest_ft, label, panel = max(heights, key=lambda one: one[0], default=(0.0, "", None))
+    if panel is not None and tallest_ft > taken_ft + HEIGHT_AGREES_FT + 1e-9:
+        where = f"line {label}, panel from {panel.from_ft:g} to {panel.to_ft:g} ft"
+        allowed = f"must be at least the tallest wall with panels, {tallest_ft:.2f} ft ({where}: sill to upper plate)"
+        raise OutOfRange("building.braced_wall_height_ft", taken_ft, allowed)
 
 
 def house_demand(inputs: DemandInputs) -> HouseDemand:

@@ -25,7 +25,8 @@ EXAMPLES = settings(max_examples=25, deadline=None)
 
 @cache
 def _given(name: str) -> AsBuiltInputs:
-    given_house: HouseInputs = house(level="r75" if name == "reduced" else "full")
+    building = {"braced_wall_height_ft": 4.5} if name == "tall" else {}
+    given_house: HouseInputs = house(level="r75" if name == "reduced" else "full", building=building)
     for line in given_house.lines:
         if name == "wide sill":
             given_house = with_line(given_house, line.label, framing={"sill_width_in": 5.5})

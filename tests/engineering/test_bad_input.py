@@ -170,6 +170,7 @@ def test_no_line_at_all():
 
 def test_a_panel_over_three_and_a_half_to_one():
     question = copy.deepcopy(_questions()["house"])
+    question["building"]["braced_wall_height_ft"] = 8.5
     question["lines"][0]["segments"][0]["stud_height_ft"] = 8.0
     question["lines"][0]["panels"][0] = {"from_ft": 0.0, "to_ft": 2.0, "label": ""}
     error = _refusal("house", question)

@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from engineering.errors import OutOfRange
-from engineering.house import assess, check_chain
+from engineering.house import assess, check_chain, propose_schedule
 from engineering.results import HouseResult, LineResult
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
+from engineering.seismic_demand import demand_inputs
 from tests.engineering.varied import edited, house, line_of, with_line
 
 
@@ -310,7 +311,14 @@ def test_a_row_stands_under_the_link_of_its_role():
         check_chain(given_house, schedule)
 
 
-def test_panels_higher_than_the_braced_walls_of_the_weight_are_said():
-    low = house(building={"braced_wall_height_ft": 2.0})
-    assert "line A: panels 3.00 ft high, weight and redundancy by braced walls of 2.00 ft" in assess(low).warnings
-    assert not any("high, weight" in warning for warning in assess(house()).warnings)
+@pytest.mark.parametrize("question", [assess, propose_schedule, demand_inputs])
+def test_braced_walls_lower_than_the_panels_on_them_are_refused(question):
+    """Weight, redundancy and period would come out too low: the house is refused, not warned of."""
+    with pytest.raises(OutOfRange, match=r"with panels, 3.00 ft \(line A, panel from 0 to 8 ft") as refused:
+        question(house(building={"braced_wall_height_ft": 2.74}))
+    assert (refused.value.field, refused.value.value) == ("building.braced_wall_height_ft", 2.74)
+
+
+@pytest.mark.parametrize("height_ft", [2.75, 3.0, 4.0])
+def test_braced_walls_within_a_quarter_foot_or_higher_are_taken(height_ft):
+    assert assess(house(building={"braced_wall_height_ft": height_ft})).lines

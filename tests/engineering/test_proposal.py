@@ -76,7 +76,7 @@ def test_a_shear_beyond_the_closest_nailing_is_proposed_at_2_in_and_over():
 def test_slender_panels_share_the_shear_by_their_capacity():
     """Convention 5: above 2:1 in proportion to 2b/h. Heights 9 ft, one panel 3 ft (3:1) and one 6 ft (1.5:1)."""
     tall = with_line(
-        house(),
+        house(building={"braced_wall_height_ft": 9.0}),
         "A",
         segments=(replace(line_of(house(), "A").segments[0], stud_height_ft=8.625),),
         panels=(Span(from_ft=0.0, to_ft=3.0), Span(from_ft=20.0, to_ft=26.0)),

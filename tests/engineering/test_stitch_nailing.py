@@ -42,7 +42,7 @@ def test_a_bright_nail_in_treated_plates_is_listed_with_its_reason():
 
 def test_a_wall_taller_than_a_sheet_does_not_reach_the_upper_plate():
     tall = (Segment(kind="basement or garage wall", from_ft=0, to_ft=40, stud_height_ft=7.8),)
-    given = with_line(house(), "A", segments=tall)
+    given = with_line(house(building={"braced_wall_height_ft": 8.2}), "A", segments=tall)
     assert "more than a sheet of 96 in" in _options(given)[DRIVEN].reason
 
 

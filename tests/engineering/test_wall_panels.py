@@ -152,8 +152,9 @@ def test_a_panel_across_a_step_is_refused_with_its_place():
 
 
 def test_a_sloped_panel_is_as_high_as_its_taller_end():
+    high = house(building={"braced_wall_height_ft": 3.9})
     sloped = with_line(
-        house(), "A", segments=segments((2.0, 3.0), (3.0, 3.5), 3.5, 3.5), panels=(Span(from_ft=5.0, to_ft=15.0),)
+        high, "A", segments=segments((2.0, 3.0), (3.0, 3.5), 3.5, 3.5), panels=(Span(from_ft=5.0, to_ft=15.0),)
     )
     check = link_4(sloped)
     assert check.step("aspect_ratio_max").inputs["h"] == pytest.approx(3.25 + 4.5 / 12)
@@ -164,9 +165,10 @@ def test_a_sloped_panel_is_as_high_as_its_taller_end():
 
 def test_panels_more_than_twice_as_high_as_others_are_warned_of():
     panels = (Span(from_ft=0.0, to_ft=8.0), Span(from_ft=32.0, to_ft=40.0))
-    uneven = with_line(house(), "A", segments=segments(2.0, 2.0, 5.0, 5.0), panels=panels)
+    high = house(building={"braced_wall_height_ft": 5.4})
+    uneven = with_line(high, "A", segments=segments(2.0, 2.0, 5.0, 5.0), panels=panels)
     assert any("the shorter are stiffer" in warning for warning in link_4(uneven).warnings)
-    even = with_line(house(), "A", segments=segments(2.0, 2.0, 4.0, 4.0), panels=panels)
+    even = with_line(high, "A", segments=segments(2.0, 2.0, 4.0, 4.0), panels=panels)
     assert not any("the shorter are stiffer" in warning for warning in link_4(even).warnings)
 
 
