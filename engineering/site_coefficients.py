@@ -35,6 +35,11 @@ SHORT_ROWS_G: Final = (0.0, 0.167, 0.33, 0.5)
 ONE_SECOND_ROWS_G: Final = (0.0, 0.067, 0.133, 0.2)
 LETTERS: Final = {"I": "ABCD", "II": "ABCD", "III": "ABCD", "IV": "ACDD"}
 NEAR_FAULT_S_1_G: Final = 0.75
+# What the exception of 11.6 asks for where Table 11.6-2 is left aside (from memory).
+ALONE: Final = (
+    "S_1 under 0.75, T_a < 0.8·T_s and T < T_s in both directions, C_s by 12.8-2, the diaphragms rigid or the wall"
+    " lines not over 40 ft apart"
+)
 
 F_A_RULES: Final = Source("ASCE", "7-16", "11.4.4", GROUND_MOTION_READ)
 CLASS_B: Final = Source("ASCE", "7-16", "11.4.3", GROUND_MOTION_READ)
@@ -53,6 +58,7 @@ class DesignSpectrum:
     s_d1_g: float
     t_s_s: float
     seismic_design_category: str
+    category_s_ds_g: float  # S_DS without its lower bound, by which the category is assigned
     steps: tuple[Step, ...]
 
 
@@ -113,7 +119,7 @@ def spectrum(mapped: MappedMotion, *, risk_category: RiskCategory, code_family: 
     letter, category_steps = category(
         by_category, s_d1, mapped.s_1_g, risk_category=risk_category, code_family=code_family
     )
-    return DesignSpectrum(row, s_ds, s_d1, s_d1 / s_ds, letter, (*steps, *category_steps))
+    return DesignSpectrum(row, s_ds, s_d1, s_d1 / s_ds, letter, by_category, (*steps, *category_steps))
 
 
 def category(
@@ -141,7 +147,7 @@ def category(
 
 
 def require_agreement(hazard: Hazard, criteria: Criteria) -> tuple[Step, ...]:
-    """The steps from the mapped motion to the hazard's S_DS, S_D1 and category; none where nothing is mapped.
+    """The steps from the mapped motion to S_DS, S_D1 and the category it gives; none where nothing is mapped.
 
     Raises OutOfRange naming what the site coefficients give where the hazard says otherwise, to three decimals, and
     for a site class that the edition of the family does not have.
@@ -161,25 +167,33 @@ def require_agreement(hazard: Hazard, criteria: Criteria) -> tuple[Step, ...]:
     ):
         if abs(given - follows) > AGREES_WITHIN_G:
             raise OutOfRange(f"hazard.{field}", given, f"must be {follows:.3f}, as it follows from the mapped motion")
-    if hazard.seismic_design_category != found.seismic_design_category:
-        allowed = f"must be {found.seismic_design_category}, as it follows from the mapped motion"
-        raise OutOfRange("hazard.seismic_design_category", hazard.seismic_design_category, allowed)
     return found.steps
 
 
 def category_warnings(hazard: Hazard, criteria: Criteria) -> tuple[str, ...]:
-    """A warning where the category was entered lower than S_DS, S_D1 and S_1 as entered give."""
-    letter, _ = category(
-        hazard.s_ds_g,
-        hazard.s_d1_g,
-        hazard.s_1_g,
-        risk_category=criteria.risk_category,
-        code_family=criteria.code_family,
-    )
-    entered = hazard.seismic_design_category
-    if hazard.mapped is not None or entered >= letter:  # with a mapped motion they agree
+    """A warning where the category entered stands only by the exception of 11.6, named with what must then hold.
+
+    Raises OutOfRange for a category below the least that may be: that of Table 11.6-1 alone, or E or F with S_1 of
+    0.75 or more. A higher one than computed is the engineer's or the jurisdiction's to take. ASCE 7 11.6.
+    """
+    risk, family, s_ds_g, s_d1_g = criteria.risk_category, criteria.code_family, hazard.s_ds_g, hazard.s_d1_g
+    if hazard.mapped is not None:
+        found = spectrum(hazard.mapped, risk_category=risk, code_family=family)
+        s_ds_g, s_d1_g = found.category_s_ds_g, found.s_d1_g
+    letter, _ = category(s_ds_g, s_d1_g, hazard.s_1_g, risk_category=risk, code_family=family)
+    near_fault = hazard.s_1_g >= NEAR_FAULT_S_1_G
+    least = letter if near_fault else _letter(SHORT_ROWS_G, s_ds_g, risk)
+    entered, field = hazard.seismic_design_category, "hazard.seismic_design_category"
+    if entered < least:
+        given = f"S_1 = {hazard.s_1_g:g}" if near_fault else f"S_DS = {s_ds_g:.3g} by Table 11.6-1 alone"
+        allowed = f"must be at least {least}: ASCE 7 11.6 gives it at {given}, risk category {risk}"
+        raise OutOfRange(field, entered, allowed)
+    if entered >= letter:
         return ()
-    return (f"seismic design category {entered} was entered; S_DS, S_D1 and S_1 give {letter} by ASCE 7 11.6",)
+    return (
+        f"seismic design category {entered} was entered; S_DS, S_D1 and S_1 give {letter} by ASCE 7 11.6. {entered} "
+        f"stands only by its exception, Table 11.6-1 alone, whose conditions the engineer must show: {ALONE}",
+    )
 
 
 def long_period_factor(hazard: Hazard, criteria: Criteria, period_s: float) -> tuple[float, tuple[Step, ...]]:

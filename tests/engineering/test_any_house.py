@@ -45,9 +45,11 @@ def _anchor(random: Random, length_ft: float) -> ExistingAnchor:
 
 
 def _any_house(random: Random) -> HouseInputs:
+    s_ds_g = random.uniform(0.1, 2.0)
+    letters = "DE" if s_ds_g >= 0.5 else "CDE" if s_ds_g >= 0.33 else "BCDE"  # not below ASCE 7 Table 11.6-1
     given_house = house(
         level=random.choice(("full", "r75")),
-        hazard={"s_ds_g": random.uniform(0.1, 2.0), "seismic_design_category": random.choice("BCDE")},
+        hazard={"s_ds_g": s_ds_g, "seismic_design_category": random.choice(letters)},
     )
     for line in given_house.lines:
         length_ft = line.length_ft

@@ -57,7 +57,8 @@ def test_both_projections_must_be_over_15_percent(arm_ft, wing_ft, factor):
 @pytest.mark.parametrize(("category", "factor"), [("C", 1.0), ("D", 1.25), ("E", 1.25)])
 def test_the_raise_is_of_the_high_categories(category, factor):
     given_house = _l_house(20.0, 14.0)
-    given_house = replace(given_house, hazard=replace(given_house.hazard, seismic_design_category=category))
+    hazard = replace(given_house.hazard, s_ds_g=0.45, seismic_design_category=category)
+    given_house = replace(given_house, hazard=hazard)
     assert house_demand(given_house).check.step("diaphragm_factor").value == factor
 
 

@@ -153,7 +153,6 @@ def test_a_hazard_without_a_mapped_motion_brings_none():
         ("s_ds_g", 0.9, "0.876"),
         ("s_d1_g", 0.5, "0.572"),
         ("s_1_g", 0.5, "0.468"),
-        ("seismic_design_category", "C", "D"),
         ("site_class", "C", "D"),
     ],
 )
@@ -169,11 +168,59 @@ def test_a_class_of_the_newer_edition_goes_with_the_newer_family():
         require_agreement(entered, criteria())
 
 
-def test_a_category_entered_lower_than_the_tables_give_is_warned_of():
-    entered = mapped_hazard(mapped=None, seismic_design_category="C")
-    assert "C was entered; S_DS, S_D1 and S_1 give D" in category_warnings(entered, criteria())[0]
-    assert category_warnings(replace(entered, seismic_design_category="D"), criteria()) == ()
-    assert category_warnings(replace(entered, seismic_design_category="E"), criteria()) == ()
+# --- the category --------------------------------------------------------------------------------------------------
+@pytest.mark.parametrize(
+    ("s_ds_g", "s_1_g", "risk", "least"),
+    [
+        (0.166, 0.01, "II", "A"),
+        (0.167, 0.01, "II", "B"),
+        (0.33, 0.01, "II", "C"),
+        (0.5, 0.01, "II", "D"),
+        (0.33, 0.01, "IV", "D"),
+        (0.3, 0.75, "II", "E"),
+        (0.3, 0.75, "IV", "F"),
+    ],
+)
+def test_a_category_below_table_11_6_1_is_refused(s_ds_g, s_1_g, risk, least):
+    """Rows of Table 11.6-1 and the rule for S_1 of 0.75 or more; risk category IV and that rule from memory."""
+    sheet = criteria(risk_category=risk)
+    for letter in "ABCDEF":
+        entered = mapped_hazard(mapped=None, s_ds_g=s_ds_g, s_d1_g=0.01, s_1_g=s_1_g, seismic_design_category=letter)
+        if letter >= least:
+            assert category_warnings(entered, sheet) == ()
+            continue
+        with pytest.raises(OutOfRange, match=f"must be at least {least}") as refused:
+            category_warnings(entered, sheet)
+        assert (refused.value.field, refused.value.value) == ("hazard.seismic_design_category", letter)
+
+
+def test_a_category_below_s_d1_alone_is_warned_of_with_its_exception():
+    entered = mapped_hazard(mapped=None, s_ds_g=0.45, seismic_design_category="C")  # S_D1 gives D
+    (warning,) = category_warnings(entered, criteria())
+    assert "C was entered; S_DS, S_D1 and S_1 give D" in warning
+    assert "T_a < 0.8·T_s" in warning
+    assert "40 ft apart" in warning
+
+
+@pytest.mark.parametrize("mapped", [None, MOTION])
+def test_a_category_higher_than_computed_is_taken(mapped):
+    entered = mapped_hazard(mapped=mapped, seismic_design_category="E")
+    assert require_agreement(entered, criteria()) is not None
+    assert category_warnings(entered, criteria()) == ()
+
+
+def test_a_mapped_motion_decides_by_its_own_s_ds():
+    """S_DS with its lower bound of S_M1 is 0.40, the category goes by 2/3·F_a·S_S = 0.32: B by Table 11.6-1."""
+    motion = MappedMotion(s_s_g=0.31, s_1_g=0.3, site_class="D")
+    spectral = found(motion)
+    assert spectral.s_ds_g > 0.33 > spectral.category_s_ds_g
+    entered = mapped_hazard(motion, seismic_design_category="B")
+    assert "stands only by its exception" in category_warnings(entered, criteria())[0]
+
+
+def test_a_house_with_too_low_a_category_is_not_computed():
+    with pytest.raises(OutOfRange, match=r"must be at least D: ASCE 7 11\.6 gives it at S_DS = 1\.06"):
+        demand(demand_inputs(house(hazard={"seismic_design_category": "C"})))
 
 
 def test_the_demand_of_a_house_starts_from_its_mapped_motion():
