@@ -9,7 +9,7 @@ from typing import Final
 
 from engineering.clauses import convention
 from engineering.connector_values import FloorForce, LineContext
-from engineering.link_checks import LINK_NAMES
+from engineering.link_checks import LINK_NAMES, NOT_ACCEPTED
 from engineering.results import Check, LinkResult, Step
 from engineering.sources import Source
 from engineering.steps import step
@@ -62,7 +62,7 @@ def check(context: LineContext) -> LinkResult:
         clause=str(waived) if waived and not accepted else "",
         steps=tuple(steps),
         notes=tuple(notes),
-        warnings=() if accepted or waived else ("not accepted by the engineer yet",),
+        warnings=() if accepted or waived else (NOT_ACCEPTED,),
     )
     return LinkResult(link="0", name=LINK_NAMES["0"], check=recorded)
 

@@ -6,7 +6,7 @@ from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.footings import footings
 from engineering.inputs import NOT_OBSERVED, Foundation
-from engineering.link_checks import LINK_NAMES
+from engineering.link_checks import LINK_NAMES, NOT_ACCEPTED
 from engineering.panel_shares import Panel, panels
 from engineering.plate_washers import bearing_width_in, borne_in, sill_edge_in
 from engineering.results import Check, LinkResult, Step
@@ -51,7 +51,7 @@ def check(context: LineContext) -> LinkResult:
                 f"{foundation.material}, {foundation.condition}",
                 *((f"accepted by {accepted}",) if accepted else ()),
             ),
-            warnings=() if accepted else ("not accepted by the engineer yet",),
+            warnings=() if accepted else (NOT_ACCEPTED,),
         ),
         parts=parts,
     )

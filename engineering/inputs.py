@@ -133,6 +133,7 @@ class Criteria:
     diaphragm: Literal["flexible", "rigid"] = "flexible"
     diaphragm_force_governs: bool = False  # links 0, 1 and 3 by F_px instead of the story shear
     mode: str = ""  # the engineer's named mode for hillside or open front, or empty
+    small_pieces_accepted_by: str = ""  # who accepts panel pieces under 4 × 8 ft because of the access opening
 
     def __post_init__(self) -> None:
         require_within("force_factor", self.force_factor, 0.01, 1.0)

@@ -25,6 +25,7 @@ LINK_NAMES: Final = {
 }
 FLOOR_TO_SILL: Final = "floor to sill"  # link 1 where the joists bear on the sill
 RATIO_LIMIT: Final = 1.0 + 1e-9
+NOT_ACCEPTED: Final = "not accepted by the engineer yet"  # ends a warning that keeps a house from being stamped
 
 
 def count_for(needed: float) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from engineering import (
+    acceptances,
     anchor_checks,
     anchor_layout,
     anchor_ledger,
@@ -143,6 +144,7 @@ def checked(
         scope=scope,
         basis=basis,
         picture=demand.picture,
+        to_accept=acceptances.to_accept(basis, results),
     )
 
 

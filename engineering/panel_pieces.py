@@ -8,9 +8,11 @@ from math import ceil
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.inputs import NOT_OBSERVED
+from engineering.link_checks import NOT_ACCEPTED
 from engineering.panel_shares import Panel, faces, widest_bay_in
 
 SHEET_LONG_IN, SHEET_WIDE_IN = 96.0, 48.0
+SMALL = "pieces smaller than 4 × 8 ft because of the access opening"
 LEAST_STUD_IN = 1.5  # two panel edges on one stud, each with its nails 3/8 in from panel edge and stud edge
 THIN = ("5/16", "3/8")  # under 7/16
 FIELD_IN, CLOSE_FIELD_IN, CLOSE_STUDS_IN = 12.0, 6.0, 16.0
@@ -46,12 +48,16 @@ def largest_piece_in(context: LineContext, panel: Panel) -> float:
     A piece goes through flat, its shorter side along the opening's longer one; what a diagonal would gain is left
     out. Not observed: pieces of one sheet.
     """
-    height_in = 12 * panel.height_ft
-    sheet_in = SHEET_LONG_IN if height_in <= SHEET_WIDE_IN else SHEET_WIDE_IN
+    height_in, sheet_in = 12 * panel.height_ft, _sheet_in(panel)
     opening = context.inputs.access_opening_in
     if opening == NOT_OBSERVED or height_in <= max(opening) + 1e-9:
         return sheet_in
     return min(sheet_in, max(opening))
+
+
+def _sheet_in(panel: Panel) -> float:
+    """Along the wall: a sheet lies where its width is enough for the panel's height, else it stands. [in]"""
+    return SHEET_LONG_IN if 12 * panel.height_ft <= SHEET_WIDE_IN else SHEET_WIDE_IN
 
 
 def edge_nail_count(context: LineContext, panel: Panel, spacing_in: float) -> int:
@@ -75,16 +81,31 @@ def field_spacing_in(context: LineContext, panel: Panel) -> float:
     return CLOSE_FIELD_IN if thin and not close else FIELD_IN
 
 
+def _cut_small(context: LineContext, shared: tuple[Panel, ...]) -> bool:
+    """Whether the access opening, not the sheet or the panels' own ends, makes pieces shorter than they could be."""
+    for panel in shared:
+        longest_in = largest_piece_in(context, panel)
+        if longest_in < _sheet_in(panel) - 1e-9 and 12 * panel.length_ft > longest_in + 1e-9:
+            return True
+    return False
+
+
 def notes(context: LineContext, shared: tuple[Panel, ...]) -> tuple[str, ...]:
     """What the pieces ask of the sheets' reader."""
     found = []
-    if any(largest_piece_in(context, panel) < SHEET_WIDE_IN for panel in shared):
-        found.append(
-            "pieces smaller than 4 × 8 ft because of the access opening: all edges blocked, engineer's acceptance"
-        )
+    if _cut_small(context, shared):
+        accepted = context.inputs.criteria.small_pieces_accepted_by.strip()
+        found.append(f"{SMALL}: all edges blocked, " + (f"accepted by {accepted}" if accepted else "to be accepted"))
     if any(12 * panel.height_ft > SHEET_LONG_IN + 1e-9 for panel in shared):
         found.append("panels higher than 8 ft: a level joint, blocked, unless longer sheets are had")
     return tuple(found)
+
+
+def unaccepted(context: LineContext, shared: tuple[Panel, ...]) -> tuple[str, ...]:
+    """Small pieces that the engineer has still to accept (convention 14)."""
+    if context.inputs.criteria.small_pieces_accepted_by.strip() or not _cut_small(context, shared):
+        return ()
+    return (f"{SMALL}: {NOT_ACCEPTED}",)
 
 
 def warnings(context: LineContext, panel: Panel) -> tuple[str, ...]:

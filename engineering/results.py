@@ -159,6 +159,7 @@ class HouseResult:
     scope: Check | None = None  # the scope screen's answer
     basis: Check | None = None  # the legal basis: force level, R, what the engineer has still to accept
     picture: tuple[MassShare, ...] = ()
+    to_accept: tuple[str, ...] = ()  # what the engineer has still to accept before the house may be stamped
 
     def line(self, label: str) -> LineResult:
         """The line of this label; KeyError when there is none."""

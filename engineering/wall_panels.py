@@ -119,7 +119,7 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
         clause=worst.clause,
         steps=(*steps, *worst.steps, *drift_steps),
         notes=(*_notes(context, shared, spacing_in), *(note for part in parts for note in part.notes), drift),
-        warnings=(*warnings, *_shape_warnings(shared)),
+        warnings=(*warnings, *_shape_warnings(shared), *panel_pieces.unaccepted(context, shared)),
     )
     return LinkResult(link="4", name=name, check=checked, parts=parts)
 

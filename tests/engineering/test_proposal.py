@@ -21,7 +21,7 @@ def test_the_same_inputs_propose_the_same_schedule():
 
 def test_the_proposal_closes_every_line_at_both_levels():
     for level in ("full", "r75"):
-        result = assess(house(level=level))
+        result = assess(house(level=level, criteria={"small_pieces_accepted_by": "the engineer of the example"}))
         assert {line.status for line in result.lines} == {"ok"}
         # Nobody looked at the washers of the old bolts that count under the new panels.
         assert all(": fit " in warning and "plate washer" in warning for warning in result.warnings)
