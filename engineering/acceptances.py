@@ -13,16 +13,13 @@ REPEATS: Final = "5"  # the panel's bottom edge: says again what link 4 says
 def to_accept(basis: Check, lines: tuple[LineResult, ...]) -> tuple[str, ...]:
     """R under older stories, then line by line link 0, small panel pieces and the foundation; empty: nothing is left.
 
-    A warning of a link that ends with NOT_ACCEPTED asks for the engineer; so does the last note of a legal basis that
-    is open. The mode for a hillside or an open front is not among them: without it there is no result.
+    What a note of the legal basis or a warning of a link says before its closing NOT_ACCEPTED. The mode for a hillside
+    or an open front is not among them: without it there is no result.
     """
-    return (
-        *(basis.notes[-1:] if basis.status == "open" else ()),
-        *(
-            f"line {line.label}, {link.name}: {warning}"
-            for line in lines
-            for link in line.links
-            for warning in link.check.warnings
-            if warning.endswith(NOT_ACCEPTED) and link.link != REPEATS
-        ),
-    )
+    asked = [note for note in basis.notes if note.endswith(NOT_ACCEPTED)]
+    for line in lines:
+        for link in line.links:
+            if link.link != REPEATS:
+                where = f"line {line.label}, {link.name}"
+                asked += [f"{where}: {words}" for words in link.check.warnings if words.endswith(NOT_ACCEPTED)]
+    return tuple(words.removesuffix(f": {NOT_ACCEPTED}") for words in asked)

@@ -11,6 +11,7 @@ from typing import Final
 from engineering.clauses import asce, convention
 from engineering.errors import OutOfRange
 from engineering.inputs import CodeFamily, Criteria, LegalBasis
+from engineering.link_checks import NOT_ACCEPTED
 from engineering.results import Check, Step
 from engineering.sources import Source
 from engineering.steps import step
@@ -51,7 +52,7 @@ def check(criteria: Criteria) -> Check:
     needs_acceptance = criteria.response_modification > least
     if needs_acceptance:
         what = f"R = {criteria.response_modification:g} for new panels under older stories"
-        notes.append(f"{what}: accepted by {accepted}" if accepted else f"{what}: the engineer has still to accept it")
+        notes.append(f"{what}: accepted by {accepted}" if accepted else f"{what}: {NOT_ACCEPTED}")
     steps = (
         step("basis", "legal basis", "as chosen", criteria.legal_basis, "-", _basis_source(criteria)),
         step(

@@ -58,7 +58,8 @@ def snapshot(job: Job, *, on: datetime.date) -> tuple[str, str, HouseResult]:
                 "estimator": job.estimator.display_name if job.estimator else "",
                 "permit_applied_on": _iso(job.permit_applied_on),
             },
-            "criteria": _criteria_facts(sheet),
+            # Not among the facts that are hashed: engineering's input holds it, and only where it is given.
+            "criteria": {**_criteria_facts(sheet), "small_pieces_accepted": sheet.small_pieces_accepted},
             "table_set": _table_set(sheet),
             "lines": {line.label: _line_facts(line) for line in surveyed.wall_lines.order_by("label")},
             "inputs": exchange.dumps(made_from),

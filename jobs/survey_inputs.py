@@ -83,6 +83,7 @@ def house_inputs(job: Job, *, on: datetime.date) -> inputs.HouseInputs:
             system_accepted_by=_confirmed_name(sheet) if sheet.accepts_r_for_panels else "",
             s_ds_cap=sheet.s_ds_cap, regular_in_height=bool(surveyed.regular_in_height), diaphragm=sheet.diaphragm,
             diaphragm_force_governs=sheet.diaphragm_force_governs, mode=_mode(surveyed),
+            small_pieces_accepted_by=_confirmed_name(sheet) if sheet.small_pieces_accepted else "",
         ),
         building=_building(surveyed),
         lines=tuple(line_inputs.wall_line(line, choices[line.pk], sheet, company) for line in lines),

@@ -26,7 +26,14 @@ def issued_design(**jurisdiction: object) -> Design:
     TableSetAcceptanceFactory(engineer=engineer)
     house = surveyed_house(**{f"jurisdiction__{name}": value for name, value in jurisdiction.items()})
     job = JobFactory(house=house, assigned_engineer=engineer)
-    CriteriaSheetFactory(job=job, confirmed_by=engineer)
+    CriteriaSheetFactory(
+        job=job,
+        confirmed_by=engineer,
+        accepts_r_for_panels=True,
+        link_0_accepted=True,
+        small_pieces_accepted=True,
+    )
+    house.wall_lines.update(foundation_accepted_by=engineer, foundation_acceptance_reason="sound concrete")
     _choose(job)
     return issue_design(job_id=job.pk, by=UserFactory(roles=["estimator"]), seen_version=job.version)
 

@@ -58,6 +58,7 @@ class CriteriaSheet(Versioned):
     diaphragm_force_governs = models.BooleanField(default=False)  # links 0, 1 and 3 by F_px, else by story shear
     accepts_r_for_panels = models.BooleanField(default=False)
     link_0_accepted = models.BooleanField(default=False)
+    small_pieces_accepted = models.BooleanField(default=False)  # panel pieces under 4 × 8 ft by the access opening
     remaining_deficiencies = models.TextField(blank=True)
     method = models.TextField(blank=True)
     notes = models.TextField(blank=True)

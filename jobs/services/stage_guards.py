@@ -173,6 +173,14 @@ def tables_are_accepted(job: Job) -> str | None:
     return f"Values of the {family} family come from memory, and the assigned engineer has not accepted its table set."
 
 
+def nothing_is_left_to_accept(job: Job) -> str | None:
+    packet = latest_packet(job)
+    if packet is None or takes_prescriptive_route(job):
+        return None
+    left = stamps.left_to_accept(packet.design)
+    return f"Not accepted by the engineer yet: {'; '.join(left)}. Accept, then issue a new design." if left else None
+
+
 # --- permit, release -----------------------------------------------------------------------------------------------
 def prescriptive_route_is_open(job: Job) -> str | None:
     if takes_prescriptive_route(job):

@@ -28,6 +28,7 @@ class Edge:
 
 RELEASE = (
     guard.papers_allow_the_work,
+    guard.nothing_is_left_to_accept,
     guard.permit_is_issued,
     guard.city_set_is_uploaded,
     guard.cancellation_period_is_over,
@@ -67,13 +68,16 @@ EDGES: dict[tuple[Stage, Stage], Edge] = {
             guard.stamp_method_is_digital,
             guard.every_file_is_stamped,
             guard.open_links_are_listed,
+            guard.nothing_is_left_to_accept,
             guard.tables_are_accepted,
         ),
     ),
     (Stage.IN_REVIEW, Stage.DESIGNED): BACK,
     (Stage.STAMPED, Stage.DESIGNED): BACK,
     (Stage.SUBMITTED, Stage.DESIGNED): BACK,
-    (Stage.STAMPED, Stage.SUBMITTED): Edge("job.move.submit", (guard.packet_is_current, guard.permit_is_applied_for)),
+    (Stage.STAMPED, Stage.SUBMITTED): Edge(
+        "job.move.submit", (guard.packet_is_current, guard.nothing_is_left_to_accept, guard.permit_is_applied_for)
+    ),
     (Stage.CONTRACT_SIGNED, Stage.SUBMITTED): Edge(
         "job.move.submit", (guard.prescriptive_route_is_open, guard.design_is_issued, guard.permit_is_applied_for)
     ),

@@ -75,6 +75,8 @@ def why_not(*, packet_file: PacketFile, by: User, on: datetime.date) -> list[str
         reasons.append(
             f"The criteria sheet must list these open links as remaining deficiencies: {'; '.join(unlisted)}."
         )
+    if left := left_to_accept(design):
+        reasons.append(f"Not accepted by the engineer yet: {'; '.join(left)}. Accept, then issue a new design.")
     reasons += _superseded(packet)
     return reasons
 
@@ -85,6 +87,12 @@ def unlisted_open_links(design: Design) -> list[str]:
     listed = _plain(snapshot["criteria"]["remaining_deficiencies"])
     links = [f"{line['label']}: {link}" for line in snapshot["result"]["lines"] for link in line["open_links"]]
     return [link for link in links if _plain(link) not in listed]
+
+
+def left_to_accept(design: Design) -> list[str]:
+    """What the engineer had still to accept when the design was issued; nothing in one issued before this was listed."""
+    left: list[str] = json.loads(design.snapshot)["result"].get("to_accept", [])
+    return left
 
 
 def _plain(text: str) -> str:

@@ -66,6 +66,10 @@ class CriteriaForm(forms.Form):
     link_0_accepted = forms.BooleanField(
         required=False, label="I accept link 0, the floor sheathing beside the lines, as recorded"
     )
+    small_pieces_accepted = forms.BooleanField(
+        required=False,
+        label="I accept panel pieces smaller than 4 × 8 ft, all edges blocked, where the access opening asks for them",
+    )
     remaining_deficiencies = _text(4, label="Remaining deficiencies", help_text="Each open link by line, one a row.")
     method = _text(3, label="Method")
     notes = _text(3, label="Notes")

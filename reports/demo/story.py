@@ -204,6 +204,7 @@ def _write_templates(people: People) -> None:
             maximum_connector_spacing_in=72.0,
             accepts_r_for_panels=True,
             link_0_accepted=True,
+            small_pieces_accepted=True,
             remaining_deficiencies=(
                 "Floor sheathing and the diaphragm beside each line are recorded, not strengthened. Overturning from "
                 "the story above is not resisted. The chimney is not braced."

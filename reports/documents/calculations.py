@@ -43,6 +43,10 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
             "Link 0, floor sheathing and diaphragm",
             "accepted" if criteria["link_0_accepted"] else "recorded, not accepted",
         ],
+        [
+            "Panel pieces under 4 × 8 ft by the access opening",
+            "accepted" if criteria.get("small_pieces_accepted") else "not accepted",
+        ],
     ]
     if criteria["notes"]:
         rows.append(["Notes", criteria["notes"]])

@@ -66,7 +66,7 @@ def test_a_target_must_be_stated():
 def test_r_under_older_stories_waits_for_the_engineer():
     waiting = check(criteria())
     assert waiting.status == "open"
-    assert "R = 6.5 for new panels under older stories: the engineer has still to accept it" in waiting.notes
+    assert "R = 6.5 for new panels under older stories: not accepted by the engineer yet" in waiting.notes
     accepted = check(criteria(system_accepted_by=ENGINEER))
     assert accepted.status == "recorded"
     assert f"R = 6.5 for new panels under older stories: accepted by {ENGINEER}" in accepted.notes

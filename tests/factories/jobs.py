@@ -68,8 +68,13 @@ class LineChoiceFactory(Factory):
     sheathing_nail = factory.SubFactory(NailFactory)
 
 
-def design_snapshot(*, open_links=(), remaining_deficiencies="", from_memory=(), code_family="2021"):
-    """As much of a design's snapshot as the rules of jobs read; `open_links` on a line A."""
+def design_snapshot(
+    *, open_links=(), remaining_deficiencies="", from_memory=(), code_family="2021", to_accept: tuple | None = ()
+):
+    """As much of a design's snapshot as the rules of jobs read; `open_links` on a line A.
+
+    `to_accept` None: as it was before the result listed it.
+    """
     return json.dumps(
         {
             "criteria": {"code_family": code_family, "remaining_deficiencies": remaining_deficiencies},
@@ -78,6 +83,7 @@ def design_snapshot(*, open_links=(), remaining_deficiencies="", from_memory=(),
             "result": {
                 "lines": [{"label": "A", "open_links": list(open_links)}],
                 "from_memory": list(from_memory),
+                **({} if to_accept is None else {"to_accept": list(to_accept)}),
             },
         },
         sort_keys=True,

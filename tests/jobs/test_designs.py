@@ -14,7 +14,7 @@ from engineering.house import assess
 from engineering.inputs import HouseInputs
 from jobs import assessment, survey_inputs
 from jobs.errors import NeverChanged, Refused, Stale
-from jobs.models import Company, CriteriaSheet, Job, JobEvent
+from jobs.models import Company, CriteriaSheet, House, Job, JobEvent
 from jobs.services.designs import issue_design
 from tests.factories import UserFactory
 from tests.issued import issued_design
@@ -136,6 +136,20 @@ def test_the_hash_of_the_inputs_follows_the_survey_and_not_the_day(design, job):
     panel = job.house.wall_lines.first().panels.first()
     type(panel).objects.filter(pk=panel.pk).update(to_in=panel.to_in - 1)
     assert assessment.inputs_sha256(Job.objects.get(pk=job.pk), on=TODAY) != design.inputs_sha256
+
+
+def test_small_pieces_not_accepted_are_left_to_accept_and_hash_as_before_that_was_asked(design, job):
+    """A sheet from before the question has it off: the design that was issued then is still of the present facts."""
+    kept = json.loads(design.snapshot)
+    assert kept["criteria"]["small_pieces_accepted"] is True
+    assert kept["result"]["to_accept"] == []
+    CriteriaSheet.objects.filter(job=job).update(small_pieces_accepted=False)
+    House.objects.filter(pk=job.house_id).update(access_opening_width_in=24, access_opening_height_in=18)
+    sheet_off = assessment.house_inputs(Job.objects.get(pk=job.pk), on=TODAY)
+    assert "small_pieces_accepted_by" not in exchange.essential(sheet_off)["criteria"]
+    left = assessment.draft(Job.objects.get(pk=job.pk), on=TODAY).to_accept
+    assert left
+    assert all("pieces smaller than 4 × 8 ft" in words for words in left)
 
 
 def test_a_value_that_cannot_be_is_refused_under_its_wall_line(job):

@@ -165,10 +165,12 @@ def test_every_number_can_be_changed_and_confirmed_in_one_act(job, sheet):
         "system": "bearing wall, wood structural panels",
         "diaphragm": "flexible",
         "diaphragm_force_governs": "on",
+        "small_pieces_accepted": "on",
     }
     confirm(engineer_of(job), sheet, **changes)
     sheet.refresh_from_db()
     assert (sheet.force_factor, sheet.redundancy, sheet.maximum_connector_spacing_in) == (1.0, 1.3, 54.0)
+    assert sheet.small_pieces_accepted
     assert sheet.is_confirmed
 
 

@@ -210,6 +210,10 @@ BREAK = {  # guard → what makes it say no, and what it says then
         lambda job, now: restamp(job, open_links=["load path open at collector"]),
         "A: load path open at collector",
     ),
+    "nothing_is_left_to_accept": (
+        lambda job, now: restamp(job, to_accept=["line A, foundation", "R = 6.5 under older stories"]),
+        "Not accepted by the engineer yet: line A, foundation; R = 6.5 under older stories",
+    ),
     "tables_are_accepted": (lambda job, now: restamp(job, from_memory=["NDS 2018"]), "come from memory"),
     "prescriptive_route_is_open": (lambda job, now: None, "Only a prescriptive job"),
     "permit_is_applied_for": (lambda job, now: change(job, permit_applied_on=None), "applied for"),
@@ -356,6 +360,13 @@ def test_open_links_that_the_engineer_listed_may_be_stamped():
         remaining_deficiencies="We leave this:\n  A: Load path  open at collector, behind the stairs",
     )
     assert stage_guards.open_links_are_listed(job) is None
+
+
+def test_a_design_frozen_before_acceptances_were_listed_is_still_read():
+    job = a_ready_job(Stage.IN_REVIEW)
+    restamp(job, to_accept=None)
+    assert stage_guards.nothing_is_left_to_accept(job) is None
+    assert move(job, Stage.STAMPED).stage == Stage.STAMPED
 
 
 def test_table_sets_are_accepted_by_the_assigned_engineer_for_the_family():

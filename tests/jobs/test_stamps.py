@@ -74,6 +74,14 @@ def test_another_stamp_method_is_refused_by_name(method):
     assert reason == f'Sampleton wants "{method.label}"; only a digital signature can be taken here for now.'
 
 
+def test_what_the_engineer_has_not_accepted_is_named(packet):
+    snapshot = json.loads(packet.design.snapshot)
+    snapshot["result"]["to_accept"] = ["line A, foundation", "line B, foundation"]
+    packet.design = DesignFactory(job=packet.design.job, snapshot=json.dumps(snapshot))
+    reasons = why_not(PacketFactory(design=packet.design))
+    assert any("Not accepted by the engineer yet: line A, foundation; line B, foundation." in one for one in reasons)
+
+
 def test_the_method_is_the_one_the_design_was_issued_under(packet):
     place = packet.design.job.house.jurisdiction
     place.stamp_method = StampMethod.WET_SCAN
