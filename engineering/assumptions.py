@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from engineering import scope_screen
-from engineering.inputs import NOT_OBSERVED, HouseInputs, WallLine
+from engineering.inputs import NOT_OBSERVED, Building, HouseInputs, WallLine
+
+LEAST_PARTITIONS_PSF = 10.0
 
 
 def assumptions(inputs: HouseInputs) -> tuple[str, ...]:
@@ -13,9 +15,22 @@ def assumptions(inputs: HouseInputs) -> tuple[str, ...]:
         found.append("access opening not observed: panel pieces drawn as whole sheets")
     if unseen := scope_screen.unseen(inputs.scope):
         found.append(f"scope screen, not observed: {', '.join(unseen)}: taken as absent")
+    found += _partitions(inputs.building)
     for line in inputs.lines:
         found += [f"line {line.label}: {sentence}" for sentence in _of_line(line)]
     return tuple(found)
+
+
+def _partitions(building: Building) -> list[str]:
+    """Floors whose partitions are taken lighter than the standard's least where partitions are to be counted."""
+    floors = {"floor": building.unit_weights.partitions_psf}
+    floors |= {story.label: story.partitions_psf for story in building.upper_stories}
+    return [
+        f"partitions on the {label} were taken as {given:g} psf: ASCE 7 12.7.2 asks for {LEAST_PARTITIONS_PSF:g} psf "
+        "of floor or more where partitions are to be counted"
+        for label, given in floors.items()
+        if given < LEAST_PARTITIONS_PSF
+    ]
 
 
 def _of_line(line: WallLine) -> list[str]:

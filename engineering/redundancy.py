@@ -44,6 +44,7 @@ def redundancy_factor(
     source = asce(criteria.code_family, "12.3.4.2(b)", REDUNDANCY_READ)
     if unknown := sorted({wall.line for wall in inputs.building.story_above} - {line.label for line in inputs.lines}):
         raise OutOfRange("building.story_above", unknown, "must name wall lines of this house")
+    _require_room_for_walls(inputs)
     stories = _stories(inputs, shares)
     steps = [
         step(f"rho_bays{story.key}_{line.label}", f"bays{story.name}, line {line.label}", "2·b/h",
@@ -67,6 +68,19 @@ def redundancy_factor(
     expression = "1.0: regular in plan, two bays or more on each side in each story over 35 % of V"
     steps.append(step("rho", "ρ", expression, 1.0, "-", source))
     return steps, 1.0, []
+
+
+def _require_room_for_walls(inputs: DemandInputs) -> None:
+    """Refuse a wall above a line that is longer than both the line and its story's floor in that direction."""
+    building, lines = inputs.building, {line.label: line for line in inputs.lines}
+    floors_ft = {"": building.floor_outline_ft, **{one.label: one.floor_outline_ft for one in building.upper_stories}}
+    for wall in building.story_above:
+        along = AXES.index(axis_of(lines[wall.line]))
+        places_ft = [point[along] for point in floors_ft[wall.story]]
+        room_ft = max(lines[wall.line].length_ft, max(places_ft) - min(places_ft))
+        if wall.full_height_wall_ft > room_ft + LINE_OFF_OUTLINE_FT:
+            where = f"building.story_above.{wall.line}.full_height_wall_ft"
+            raise OutOfRange(where, wall.full_height_wall_ft, f"must not be longer than its side, {room_ft:g} ft")
 
 
 def _stories(inputs: DemandInputs, shares: Sequence[float]) -> list[_Story]:

@@ -90,7 +90,7 @@ def unlisted_open_links(design: Design) -> list[str]:
 
 
 def left_to_accept(design: Design) -> list[str]:
-    """What the engineer had still to accept when the design was issued; nothing in one issued before this was listed."""
+    """What the engineer had still to accept when the design was issued; older snapshots do not list it."""
     left: list[str] = json.loads(design.snapshot)["result"].get("to_accept", [])
     return left
 

@@ -71,7 +71,7 @@ def test_a_sill_piece_without_its_least_anchors_is_no_pass():
 
 
 def test_two_anchors_a_panel_even_where_one_would_carry_it():
-    given = house(criteria={"anchors_per_piece": 1, "force_factor": 0.2})
+    given = house(criteria={"force_factor": 0.2})
     link = check_chain(given, edited(assess(given).schedule, "B", "sill anchors", count=1)).line("B").link("6a")
     assert (link.check.status, link.check.ratio < 1) == ("over", True)
     assert "1 more sill anchors needed in panel 1" in link.check.warnings

@@ -104,6 +104,8 @@ def test_a_line_gets_the_parts_that_enter_along_it():
         ("response_modification", {"criteria": {"response_modification": -6.5}}),
         ("redundancy", {"criteria": {"redundancy": 1.1}}),
         ("load_duration", {"criteria": {"load_duration": 2.0}}),
+        ("anchors_per_panel", {"criteria": {"anchors_per_panel": 1}}),  # convention 10: at least two
+        ("anchors_per_piece", {"criteria": {"anchors_per_piece": 1}}),
         ("braced_wall_height_ft", {"building": {"braced_wall_height_ft": 0.0}}),
         ("floor_outline_ft", {"building": {"floor_outline_ft": ((0.0, 0.0), (40.0, 28.0), (40.0, 0.0), (0.0, 28.0))}}),
         ("floor_outline_ft", {"building": {"floor_outline_ft": ((0.0, 0.0), (40.0, 0.0))}}),
@@ -120,6 +122,15 @@ def test_an_unknown_wall_of_the_story_above_is_refused():
     walls = (replace(house().building.story_above[0], line="Z"),)
     with pytest.raises(OutOfRange, match="must name wall lines"):
         _demand(building={"story_above": walls})
+
+
+def test_a_wall_of_the_story_above_longer_than_its_side_is_refused():
+    """Line A is 40 ft long on a side of 40 ft; half a foot is left to sheathing and tape."""
+    as_long, longer = (replace(house().building.story_above[0], full_height_wall_ft=ft) for ft in (40.5, 41.0))
+    assert _demand(building={"story_above": (as_long,)}).steps
+    with pytest.raises(OutOfRange, match="must not be longer than its side, 40 ft") as refused:
+        _demand(building={"story_above": (longer,)})
+    assert refused.value.field == "building.story_above.A.full_height_wall_ft"
 
 
 def _rectangle(width: float, depth: float) -> tuple[tuple[float, float], ...]:
