@@ -1,6 +1,7 @@
 """Link 0, the floor's sheathing and its nailing to the rim beside the line: recorded with its demand, never computed.
 
-The engineer accepts it by name, or the prescriptive chapter waives it where that chapter is the legal basis.
+The engineer accepts it by name, or the prescriptive chapter waives it where that chapter is the legal basis: what its
+A304 waives goes with its own schedule of anchors and panels, not with forces computed under A301.3.
 """
 
 from __future__ import annotations
@@ -9,12 +10,13 @@ from typing import Final
 
 from engineering.clauses import convention
 from engineering.connector_values import FloorForce, LineContext
+from engineering.inputs import LegalBasis
 from engineering.link_checks import LINK_NAMES, NOT_ACCEPTED
 from engineering.results import Check, LinkResult, Step
 from engineering.sources import Source
 from engineering.steps import step
 
-CHAPTER: Final = "appendix A3"  # what the legal bases by the prescriptive chapter begin with
+CHAPTER: Final[LegalBasis] = "appendix A3 prescriptive"
 RIM_READ: Final = "https://online.flipbuilder.com/mewf/quir/files/basic-html/page123.html"
 RIM_WAIVER: Final = {
     "perpendicular": {
@@ -34,7 +36,7 @@ def waiver(context: LineContext) -> Source | None:
     of stories; there has to be a rim or blocks, and someone who saw it.
     """
     framing, criteria = context.line.framing, context.inputs.criteria
-    if not criteria.legal_basis.startswith(CHAPTER) or framing.floor_edge in ("nothing", "not observed"):
+    if criteria.legal_basis != CHAPTER or framing.floor_edge in ("nothing", "not observed"):
         return None
     return RIM_WAIVER[framing.joists][criteria.code_family]
 

@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from engineering.as_found import links
 from engineering.errors import OutOfRange
 from engineering.house import assess
 from engineering.inputs import AsFoundNailing, HouseInputs, Nail, Story
 from engineering.results import Check
-from tests.engineering.varied import house, line_of, with_line
+from tests.engineering.varied import house, line_of, prescriptive, with_line
 
 EIGHT_D = Nail(
     key="8d", name="8d common 0.131 × 2½ in", kind="common", diameter_in=0.131, length_in=2.5, finish="bright"
@@ -101,8 +102,9 @@ def test_joists_that_nothing_holds_upright_carry_no_toenail():
 
 
 # --- the prescriptive chapter --------------------------------------------------------------------------------------
-def _chapter(**building) -> HouseInputs:
-    return house(criteria={"legal_basis": "appendix A3 engineered", "redundancy": 1.0}, building=building)
+def _by_the_chapter(*nailing: AsFoundNailing, given: HouseInputs | None = None, **changes) -> Check:
+    context = prescriptive(with_line(given or house(), "A", as_found=nailing, **changes), "A")
+    return next(one.check for one in links(context) if one.link == "1")
 
 
 def _two_stories() -> HouseInputs:
@@ -111,34 +113,31 @@ def _two_stories() -> HouseInputs:
         label="second", floor_outline_ft=built.floor_outline_ft, floor_depth_ft=1.0, wall_height_ft=8.0,
         floor_psf=10.0, partitions_psf=10.0, wall_psf=15.0,
     )  # fmt: skip
-    return _chapter(upper_stories=(second,), story_above=(), point_weights=())
+    return house(building={"upper_stories": (second,), "story_above": (), "point_weights": ()})
 
 
 def test_in_one_story_the_chapter_waives_the_check_and_its_clause_is_cited():
-    check = _found(given=_chapter())
+    check = _by_the_chapter()
     assert (check.status, check.ratio) == ("recorded", None)
     assert check.clause == "IEBC 2021 A304.1.3"
     assert "need no check" in check.notes[0]
 
 
 def test_nails_that_were_seen_are_weighed_all_the_same():
-    assert _found(TOENAILS, given=_chapter()).ratio is not None
+    assert _by_the_chapter(TOENAILS).ratio is not None
 
 
 def test_a_rim_that_nobody_saw_is_not_waived():
-    assert _found(given=_chapter(), framing={"floor_edge": "not observed"}).status == "open"
+    assert _by_the_chapter(framing={"floor_edge": "not observed"}).status == "open"
 
 
 def test_in_more_stories_the_bottom_edge_must_be_verified():
-    check = _found(given=_two_stories())
+    check = _by_the_chapter(given=_two_stories())
     assert check.status == "open"
     assert "bottom edge of rim or blocks must be verified (IEBC 2021 A304.1.3)" in check.notes[0]
 
 
-def test_another_legal_basis_waives_nothing():
-    assert _found().status == "open"
-
-
-def test_what_is_designed_is_never_waived():
-    unchosen = with_line(_chapter(), "A", methods={"floor_to_plate": ""})
-    assert assess(unchosen).line("A").link("1").check.status == "open"
+@pytest.mark.parametrize("basis", ["appendix A3 engineered", "voluntary lateral alteration"])
+def test_a_basis_with_computed_forces_waives_nothing(basis):
+    """A304 belongs to the prescriptive chapter alone: A3 engineered is computed under A301.3."""
+    assert _found(given=house(criteria={"legal_basis": basis})).status == "open"

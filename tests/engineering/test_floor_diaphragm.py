@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from engineering.floor_diaphragm import check
 from engineering.house import assess
-from tests.engineering.varied import house, with_line
+from tests.engineering.varied import house, prescriptive, with_line
 
-CHAPTER = {"legal_basis": "appendix A3 engineered", "force_level": "reduced", "force_factor": 0.75}
+ENGINEERED = {"legal_basis": "appendix A3 engineered", "force_level": "reduced", "force_factor": 0.75}
 
 
 def _link_0(given_house):
@@ -19,16 +20,16 @@ def _unaccepted(*, basis: dict[str, str], **framing):
 
 
 def test_it_is_recorded_with_both_forces_and_never_computed():
-    check = _link_0(house())
-    assert (check.status, check.ratio, check.capacity) == ("recorded", None, None)
-    assert check.demand == check.step("demand_plf").value < check.step("demand_px_plf").value
-    assert "accepted by the engineer of the example" in check.notes
-    assert check.warnings == ()
+    link = _link_0(house())
+    assert (link.status, link.ratio, link.capacity) == ("recorded", None, None)
+    assert link.demand == link.step("demand_plf").value < link.step("demand_px_plf").value
+    assert "accepted by the engineer of the example" in link.notes
+    assert link.warnings == ()
 
 
 def test_f_px_is_its_demand_where_the_engineer_says_so():
-    check = _link_0(house(criteria={"diaphragm_force_governs": True}))
-    assert check.demand == check.step("demand_px_plf").value
+    link = _link_0(house(criteria={"diaphragm_force_governs": True}))
+    assert link.demand == link.step("demand_px_plf").value
 
 
 def test_its_steps_give_their_numbers():
@@ -37,23 +38,32 @@ def test_its_steps_give_their_numbers():
 
 
 def test_nobody_accepted_it_is_a_warning():
-    check = _link_0(_unaccepted(basis={}))
-    assert check.warnings == ("not accepted by the engineer yet",)
+    link = _link_0(_unaccepted(basis={}))
+    assert link.warnings == ("not accepted by the engineer yet",)
+
+
+def _by_the_chapter(**framing):
+    return check(prescriptive(_unaccepted(basis={}, **framing), "A")).check
 
 
 @pytest.mark.parametrize("edge", ["rim joist", "blocks between joists"])
 def test_the_prescriptive_chapter_waives_it_where_a_rim_or_blocks_were_seen(edge):
-    check = _link_0(_unaccepted(basis=CHAPTER, floor_edge=edge, joists="perpendicular"))
-    assert check.warnings == ()
-    assert check.clause == "IEBC 2021 A304.1.3"
-    assert check.step("waived").source.clause == "A304.1.3"
+    link = _by_the_chapter(floor_edge=edge, joists="perpendicular")
+    assert link.warnings == ()
+    assert link.clause == "IEBC 2021 A304.1.3"
+    assert link.step("waived").source.clause == "A304.1.3"
 
 
-@pytest.mark.parametrize(
-    ("basis", "edge"),
-    [(CHAPTER, "nothing"), (CHAPTER, "not observed"), ({"legal_basis": "voluntary lateral alteration"}, "rim joist")],
-)
-def test_it_is_not_waived_without_a_rim_nor_outside_the_chapter(basis, edge):
-    check = _link_0(_unaccepted(basis=basis, floor_edge=edge))
-    assert check.warnings == ("not accepted by the engineer yet",)
-    assert check.clause == ""
+@pytest.mark.parametrize("edge", ["nothing", "not observed"])
+def test_the_chapter_waives_nothing_without_a_rim(edge):
+    link = _by_the_chapter(floor_edge=edge)
+    assert link.warnings == ("not accepted by the engineer yet",)
+    assert link.clause == ""
+
+
+@pytest.mark.parametrize("basis", [ENGINEERED, {"legal_basis": "voluntary lateral alteration"}])
+def test_no_basis_with_computed_forces_waives_it(basis):
+    """A304 belongs to the prescriptive chapter alone: A3 engineered is computed under A301.3."""
+    link = _link_0(_unaccepted(basis=basis, floor_edge="rim joist"))
+    assert link.warnings == ("not accepted by the engineer yet",)
+    assert link.clause == ""

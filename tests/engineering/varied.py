@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from engineering.connector_values import ConnectorValues, LineContext
 from engineering.evaluated import USE_SIDE_CONNECTION, USE_STRAP
 from engineering.inputs import EvaluatedConnector, HouseInputs, WallLine
+from engineering.load_path import contexts
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
+from engineering.seismic_demand import demand_inputs, house_demand
 from tests.published.house_a import house_inputs
 
 
@@ -37,6 +40,16 @@ def changed(line: WallLine, **changes: Any) -> WallLine:
 def line_of(given: HouseInputs, label: str) -> WallLine:
     """The wall line of this label."""
     return next(one for one in given.lines if one.label == label)
+
+
+def prescriptive(given: HouseInputs, label: str) -> LineContext:
+    """A line under the prescriptive chapter, which gives no forces of its own: with those of the house's own basis."""
+    context = next(
+        one for one in contexts(given, house_demand(demand_inputs(given)), ConnectorValues(given))
+        if one.line.label == label
+    )  # fmt: skip
+    criteria = replace(given.criteria, legal_basis="appendix A3 prescriptive")
+    return replace(context, inputs=replace(given, criteria=criteria))
 
 
 def with_strap(given: HouseInputs, **changes: Any) -> HouseInputs:
