@@ -142,8 +142,9 @@ class Criteria:
         if self.redundancy is not None and self.redundancy not in (1.0, 1.3):
             raise OutOfRange("redundancy", self.redundancy, "must be 1.0 or 1.3, or null to compute it")
         require_load_duration(self.load_duration)
-        require_within("anchors_per_panel", self.anchors_per_panel, 1, 100)
-        require_within("anchors_per_piece", self.anchors_per_piece, 1, 100)
+        # Convention 10: at least two, but for one in a short piece (`one_anchor_under_in`).
+        require_within("anchors_per_panel", self.anchors_per_panel, 2, 100)
+        require_within("anchors_per_piece", self.anchors_per_piece, 2, 100)
         require_sizes(
             maximum_connector_spacing_in=self.maximum_connector_spacing_in,
             one_anchor_under_in=self.one_anchor_under_in,
