@@ -10,7 +10,7 @@ from typing import Final
 from engineering import tables
 from engineering.clauses import UNIT_SHEAR, convention
 from engineering.connector_values import LineContext
-from engineering.inputs import NEAR_FT, FoundSheathing, Span
+from engineering.inputs import NEAR_FT, NOT_OBSERVED, FoundSheathing, Span
 from engineering.link_checks import LINK_NAMES, open_link, weighed
 from engineering.panel_shares import panel_height_ft
 from engineering.results import Check, Step
@@ -61,7 +61,8 @@ def check(context: LineContext) -> Check:
     v_allow = v_n/2.8·[1 − (0.5 − G), at most 1], or the engineer's own ASD value with its source; counted on stretches
     of full height between openings and steps, not above the material's h/b, where its bottom edge was seen to reach
     the sill. On two faces twice the weaker or the stronger alone, whichever is more: never a sum of dissimilar
-    materials. Stretches share the shear by their strength. Open where nothing counts. SDPWS 2021 4.1.4, 4.3.3.3.
+    materials; layers not shown to lie on two faces count once, the better of them. Stretches share the shear by their
+    strength. Open where nothing counts. SDPWS 2021 4.1.4, 4.3.3.3.
     """
     name, line = LINK_NAMES["4"], context.line
     if not line.found_sheathing:
@@ -118,6 +119,7 @@ def _counted(context: LineContext) -> tuple[tuple[Stretch, ...], tuple[str, ...]
             reasons += [f"{one.material}, {where}: h/b over {_greatest_aspect(one):g}" for one in tall]
             if kept := [one for one in here if one not in tall]:
                 counted.append(_stretch(context, span, kept))
+                reasons += _one_face(kept, where)
     return tuple(counted), tuple(dict.fromkeys(reasons))
 
 
@@ -132,19 +134,36 @@ def _why_not(found: FoundSheathing) -> str:
 
 
 def _stretch(context: LineContext, span: Span, here: list[FoundSheathing]) -> Stretch:
-    """One stretch: a face alone, or of two the greater of twice the weaker and the stronger."""
-    faces = sorted((_face(context, one) for one in here), key=lambda face: -face[0])
-    steps = [part for _, parts in faces for part in parts]
-    strong_plf = faces[0][0]
+    """One stretch: of two layers on one face the better, of two faces twice the weaker or the stronger.
+
+    A layer whose face nobody saw may lie on either, over or under another: it never adds, it only counts if better.
+    """
+    best: dict[str, tuple[float, tuple[Step, ...]]] = {}
+    for one in here:
+        value = _face(context, one)
+        if one.face not in best or value[0] > best[one.face][0]:
+            best[one.face] = value
+    unseen = best.pop(NOT_OBSERVED, (0.0, ()))
+    faces = sorted(best.values(), key=lambda face: -face[0])
+    if not faces or unseen[0] >= max(faces[0][0], 2 * faces[-1][0] if len(faces) > 1 else 0.0):
+        return Stretch(span, *unseen)
+    strong_plf, steps = faces[0]
     if len(faces) == 1:
-        return Stretch(span, strong_plf, tuple(steps))
-    weak_plf = faces[1][0]
+        return Stretch(span, strong_plf, steps)
+    weak_plf, of_weak = faces[1]
     both_plf = max(strong_plf, 2 * weak_plf)
-    steps.append(
-        step("two_faces_plf", "v_allow", "greater of 2·v_weak and v_strong", both_plf, "plf", TWO_FACES,
-             v_weak=weak_plf, v_strong=strong_plf)
-    )  # fmt: skip
-    return Stretch(span, both_plf, tuple(steps))
+    both = step("two_faces_plf", "v_allow", "greater of 2·v_weak and v_strong", both_plf, "plf", TWO_FACES,
+                v_weak=weak_plf, v_strong=strong_plf)  # fmt: skip
+    return Stretch(span, both_plf, (*steps, *of_weak, both))
+
+
+def _one_face(here: list[FoundSheathing], where: str) -> list[str]:
+    """Layers over one stretch that are not shown to lie on different faces, in words."""
+    shown = {one.face for one in here}
+    if len(here) < 2 or (len(here) == 2 and shown == {"inside", "outside"}):
+        return []
+    layers = " and ".join(one.material for one in here)
+    return [f"{where}: {layers} are not shown to lie on different faces: of one face the better alone"]
 
 
 def _face(context: LineContext, found: FoundSheathing) -> tuple[float, tuple[Step, ...]]:

@@ -128,6 +128,7 @@ class FoundSheathing:
     reason: str
     allowable_plf: float | None = None
     source: str = ""
+    face: Literal["inside", "outside"] | NotObserved = NOT_OBSERVED  # of the wall; unseen: it may be any layer's
 
     def __post_init__(self) -> None:
         _require_stretch(self.from_ft, self.to_ft)

@@ -72,9 +72,38 @@ def test_plaster_counts_with_the_engineers_own_value_and_its_source():
 
 def test_two_faces_of_unlike_sheathing_are_never_added():
     """Greater of twice the weaker and the stronger alone: gypsum 200/2.8, boards 140/2.8."""
-    assert as_found(sheathing(), sheathing(GYPSUM)).capacity == pytest.approx(2 * 140 / 2.8)
+    boards = sheathing(face="outside")
+    assert as_found(boards, sheathing(GYPSUM, face="inside")).capacity == pytest.approx(2 * 140 / 2.8)
     siding = "plywood siding 5/16, 6d galvanized casing at 4, blocked"
-    assert as_found(sheathing(), sheathing(siding)).capacity == pytest.approx(590 / 2.8)
+    assert as_found(boards, sheathing(siding, face="inside")).capacity == pytest.approx(590 / 2.8)
+
+
+@pytest.mark.parametrize(
+    ("boards", "gypsum"),
+    [
+        ("outside", "outside"),
+        ("inside", "inside"),
+        ("outside", "not observed"),
+        ("not observed", "inside"),
+        ("not observed", "not observed"),
+    ],
+)
+def test_layers_not_shown_to_lie_on_two_faces_count_once(boards, gypsum):
+    """Boards under gypsum on one face are one face: the better alone, 200/2.8 plf."""
+    check = as_found(sheathing(face=boards), sheathing(GYPSUM, face=gypsum))
+    assert check.capacity == pytest.approx(200 / 2.8)
+    assert any("not shown to lie on different faces" in note for note in check.notes)
+
+
+def test_an_unseen_layer_adds_nothing_to_two_faces():
+    faces = (sheathing(face="outside"), sheathing(GYPSUM, face="inside"))
+    assert as_found(*faces, sheathing()).capacity == as_found(*faces).capacity
+
+
+def test_one_layer_on_each_part_of_the_wall_is_no_second_face():
+    check = as_found(sheathing(to_ft=20.0), sheathing(from_ft=20.0))
+    assert check.capacity == pytest.approx(140 / 2.8)
+    assert not any("different faces" in note for note in check.notes)
 
 
 def test_openings_and_narrow_stretches_do_not_count():
