@@ -192,13 +192,13 @@ def house_inputs() -> HouseInputs:
 
 
 def with_basement_wall(inputs: HouseInputs) -> HouseInputs:
-    """The same house with line 1 on a full-height basement wall."""
+    """The same house with line 1 on a full-height basement wall, and braced walls taken as high as that one."""
     tall = tuple(
         replace(line, segments=(replace(line.segments[0], kind="basement or garage wall", stud_height_ft=7.5),))
         if line.label == "1" else line
         for line in inputs.lines
     )  # fmt: skip
-    return replace(inputs, lines=tall)
+    return replace(inputs, lines=tall, building=replace(inputs.building, braced_wall_height_ft=8.0))
 
 
 @lru_cache(maxsize=4)
