@@ -32,17 +32,14 @@ def running_dimensions(
     longest = max(text_width_pt(length_text(mark.station_in), SIZE_PT, bold=mark.bold) for mark in ordered)
     sheet.line(DIMENSION, (0.0, y), (width_in, y))
     for mark, place in zip(ordered, places, strict=True):
-        at = x(mark.station_in)
-        elbow = y + way * sheet.pt(6)
-        sheet.line(DIMENSION, (at, y - way * sheet.pt(3)), (at, y + way * sheet.pt(2)))
-        sheet.line(DIMENSION, (at, y + way * sheet.pt(2)), (place, elbow))
-        sheet.text(
-            (place, elbow + way * sheet.pt(2)),
-            length_text(mark.station_in),
-            layer=mark.layer,
+        sheet.running(
+            (x(0.0), y),
+            (x(mark.station_in), y),
+            text_x_in=place,
+            text=length_text(mark.station_in),
             size_pt=SIZE_PT,
-            anchor="start" if up else "end",
-            rotation_deg=90.0,
+            up=up,
+            layer=mark.layer,
             bold=mark.bold,
         )
     far = y + way * sheet.pt(longest + 7)

@@ -1,7 +1,7 @@
 """One display list for every drawing: geometry in real inches, text and line weights in paper points.
 
-x grows right, y grows up. A writer (svg.py) turns the list into a file; what stands here knows no file format. Parts
-thinner than a pen, such as symbols and gaps, are sized with `Sheet.pt`, which turns paper points into real inches.
+x grows right, y grows up. A writer (svg.py, dxf.py) turns the list into a file; what stands here knows no file format.
+Parts thinner than a pen, such as symbols and gaps, are sized with `Sheet.pt`: paper points as real inches.
 """
 
 from __future__ import annotations
@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from engineering.feet_inches import format_feet_inches, format_inches
+from reports.drawings.lettering import NOTE_PT, text_width_pt, wrapped
 
 POINTS_PER_INCH = 72.0
-NOTE_PT = 7.5
 
 INK, QUIET, ACCENT, RULE, PAPER, ACCENT_GROUND = "#1f2a33", "#5d6870", "#9b3d2e", "#d8d3c8", "#ffffff", "#f4e7e2"
 
@@ -30,7 +30,7 @@ class Layer:
 
 
 EXISTING = Layer("existing", QUIET, 0.5)
-HIDDEN = Layer("existing, hidden", QUIET, 0.4, (4.0, 2.5))
+HIDDEN = Layer("existing hidden", QUIET, 0.4, (4.0, 2.5))
 GROUND = Layer("ground and concrete", QUIET, 0.7)
 NEW = Layer("new panels", INK, 1.4)
 JOINT = Layer("panel joints", INK, 0.7)
@@ -38,8 +38,8 @@ ADDED = Layer("added connectors", ACCENT, 1.3)
 OPEN = Layer("open", INK, 0.9, (2.0, 3.0))
 DIMENSION = Layer("dimensions", INK, 0.4)
 TEXT = Layer("text", INK, 0.5)
-QUIET_TEXT = Layer("text, existing", QUIET, 0.5)
-ADDED_TEXT = Layer("text, added", ACCENT, 0.5)
+QUIET_TEXT = Layer("text existing", QUIET, 0.5)
+ADDED_TEXT = Layer("text added", ACCENT, 0.5)
 TEXTURE = Layer("hatching", QUIET, 0.25)
 RULES = Layer("rules", RULE, 0.6)
 
@@ -132,7 +132,25 @@ class Dimension:
     vertical: bool = False
 
 
-Item = Line | Polyline | Circle | Arc | Hatch | Text | Dimension
+@dataclass(frozen=True, slots=True)
+class Running:
+    """One of a row of running dimensions: how far a place lies from the datum, written upright beside it.
+
+    `datum` and `place` lie on the row's line; the text starts at `text_x_in`, moved along where neighbours crowd, above
+    the row (`up`) or below it.
+    """
+
+    layer: Layer
+    datum: Point
+    place: Point
+    text_x_in: float
+    text: str
+    size_pt: float
+    up: bool
+    bold: bool = False
+
+
+Item = Line | Polyline | Circle | Arc | Hatch | Text | Dimension | Running
 
 
 @dataclass(slots=True)
@@ -206,6 +224,21 @@ class Sheet:
         along = abs(end[1] - start[1]) if vertical else abs(end[0] - start[0])
         self.items.append(Dimension(DIMENSION, start, end, at_in, text or length_text(along), vertical))
 
+    def running(
+        self,
+        datum: Point,
+        place: Point,
+        *,
+        text_x_in: float,
+        text: str,
+        size_pt: float,
+        up: bool,
+        layer: Layer = TEXT,
+        bold: bool = False,
+    ) -> None:
+        """One running dimension; the texts of a row are kept apart by the caller."""
+        self.items.append(Running(layer, datum, place, text_x_in, text, size_pt * self.zoom, up, bold))
+
     def scale_bar(self, at: Point) -> None:
         """A bar of four equal parts near two paper inches long, its lower left end at `at`, and the scale's name."""
         part_in = next(
@@ -235,27 +268,3 @@ def length_text(length_in: float) -> str:
     """A length as written on a drawing: feet-inches from one foot up, inches below."""
     text = format_feet_inches(length_in) if abs(length_in) >= 12 else format_inches(length_in)
     return text.replace('"', "″").replace("'", "′")
-
-
-def text_width_pt(text: str, size_pt: float, *, bold: bool = False) -> float:
-    """About how wide a text prints, on the safe side; used to keep texts apart, never to place geometry."""
-    narrow = sum(text.count(letter) for letter in " .,:;'′″ijlI|()[]-/")
-    wide = sum(text.count(letter) for letter in "mwMW—@%")
-    ems = 0.56 * (len(text) - narrow - wide) + 0.34 * narrow + 0.88 * wide
-    return ems * size_pt * (1.07 if bold else 1.0)
-
-
-def wrapped(text: str, width_pt: float, size_pt: float = NOTE_PT) -> list[str]:
-    """Text in rows no wider than `width_pt`, broken at spaces and at line ends; a longer word keeps its row."""
-    rows: list[str] = []
-    for part in text.split("\n"):
-        row = ""
-        for word in part.split(" "):
-            longer = f"{row} {word}" if row else word
-            if row and text_width_pt(longer, size_pt) > width_pt:
-                rows.append(row)
-                row = word
-            else:
-                row = longer
-        rows.append(row)
-    return rows
