@@ -44,6 +44,7 @@ def section(snapshot: dict[str, Any], stand: standing.Standing, index: list[list
         snapshot["result"]["schedule"],
         paper_width_in=KEY_PLAN_IN[0],
         paper_height_in=KEY_PLAN_IN[1],
+        state="key",
         sheets={label: f"S2.{label.replace(' ', '')}" for label in schedule_rows.labels(snapshot)},
     )
     return Section(

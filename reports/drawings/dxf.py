@@ -47,7 +47,7 @@ STYLES = {False: "LETTERING", True: "LETTERING BOLD"}
 # The program's own numbers, so that ink turns white on a dark screen; other colours are given true besides.
 NUMBERED = {INK: 7, QUIET: 8, ACCENT: 14, PAPER: 255}
 OTHER_NUMBER = 9
-LINEAR, ORDINATE_X, OWN_BLOCK, TEXT_PLACED = 0, 6 | 64, 32, 128
+LINEAR, ORDINATE, ALONG_X, OWN_BLOCK, TEXT_PLACED = 0, 6, 64, 32, 128
 ALIGNMENTS = {
     "start": (TextEntityAlignment.MIDDLE_LEFT, 4),
     "middle": (TextEntityAlignment.MIDDLE_CENTER, 5),
@@ -206,11 +206,11 @@ class _Writer:
         self._measured(item, dimension_parts(item, self.sheet), LINEAR, points)
 
     def _running(self, item: Running) -> None:
-        """An ordinate dimension: a place's distance from the datum along x."""
+        """An ordinate dimension: a place's distance from the datum along one axis."""
         parts = running_parts(item, self.sheet)
         end = next(part.at for part in parts if isinstance(part, Text))
         points = {"defpoint": self.at(item.datum), "defpoint2": self.at(item.place), "defpoint3": self.at(end)}
-        self._measured(item, parts, ORDINATE_X, points)
+        self._measured(item, parts, ORDINATE if item.vertical else ORDINATE | ALONG_X, points)
 
     def _measured(self, item: Dimension | Running, parts: list[Any], kind: int, points: dict[str, Any]) -> None:
         block = self.document.blocks.new_anonymous_block(type_char="D")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from reports.drawings import wall_line
-from reports.drawings.sheet import Sheet
+from reports.drawings.labels import Labels
+from reports.drawings.sheet import Layer, Point, Sheet, text_width_pt
 
 FOOTING_IN = 12.0
 FLOOR_IN = 0.75
+CALLOUT_PT = 6.5
 
 
 @dataclass(slots=True)
@@ -24,6 +26,11 @@ class View:
     low_in: float
     high_in: float
     zero_left: bool
+    crew: bool
+    labels: Labels = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.labels = Labels(self.sheet)
 
     def x(self, station_in: float) -> float:
         return station_in - self.low_in if self.zero_left else self.high_in - station_in
@@ -39,12 +46,14 @@ class View:
         left, right = sorted((self.x(low), self.x(high)))
         return left, right
 
-    def bottom(self, station_in: float) -> float:
-        return wall_line.sill_bottom_in(self.line, wall_line.segment_at(self.line, station_in))
+    def bottom(self, station_in: float, segment: dict[str, Any] | None = None) -> float:
+        return wall_line.sill_bottom_at(self.line, station_in, segment)
 
     @property
     def lowest(self) -> float:
-        return min(wall_line.sill_bottom_in(self.line, segment) for segment in self.line["segments"])
+        return min(
+            self.bottom(segment[end] * 12, segment) for segment in self.line["segments"] for end in ("from_ft", "to_ft")
+        )
 
     @property
     def width_in(self) -> float:
@@ -57,3 +66,22 @@ class View:
 
     def station(self, x: float) -> float:
         return x + self.low_in if self.zero_left else self.high_in - x
+
+    def callout(self, at: Point, text: str, *, up: bool, layer: Layer) -> None:
+        """A word beside a place too small for it, with a line from there, within the wall; none for the crew."""
+        if self.crew:
+            return
+        sheet, way = self.sheet, 1 if up else -1
+        ceiling = -wall_line.plates_height_in(self.line) - sheet.pt(5)
+        floor = self.lowest + self.line["framing"]["sill_thickness_in"] + sheet.pt(5)
+        half = sheet.pt(text_width_pt(text, CALLOUT_PT) / 2)
+        places = [
+            (min(max(at[0] + sheet.pt(aside), half), self.width_in - half), at[1] + way * sheet.pt(away))
+            for away in (13, 23, 33, 43)
+            for aside in (0, 24, -24)
+        ]
+        places = [place for place in places if floor <= place[1] <= ceiling]
+        more = {"layer": layer, "size_pt": CALLOUT_PT, "anchor": "middle", "halo": True}
+        found = self.labels.place(places, text, needed=False, **more) if places else None
+        if found is not None:
+            sheet.line(layer, at, (at[0], found[1] - way * sheet.pt(4.5)))

@@ -30,10 +30,19 @@ Simple = Line | Polyline | Circle | Arc | Text
 
 
 def fitting(
-    fill: Callable[[Sheet], None], *, title: str, paper_width_in: float, paper_height_in: float, zoom: float = 1.0
+    fill: Callable[[Sheet], None],
+    *,
+    title: str,
+    paper_width_in: float,
+    paper_height_in: float,
+    zoom: float = 1.0,
+    largest: float = 1.0,
 ) -> Sheet:
-    """A filled sheet at the largest architect's scale at which all that is drawn fits the paper; ValueError if none."""
-    for name, scale in SCALES:
+    """A filled sheet at the largest architect's scale (up to `largest`) at which all that is drawn fits the paper.
+
+    ValueError if there is none.
+    """
+    for name, scale in (pair for pair in SCALES if pair[1] <= largest):
         sheet = Sheet(scale, title, name, zoom)
         fill(sheet)
         _, _, width_pt, height_pt = frame_pt(sheet)
@@ -95,14 +104,25 @@ def dimension_parts(item: Dimension, sheet: Sheet) -> list[Simple]:
 
 def running_parts(item: Running, sheet: Sheet) -> list[Simple]:
     """A tick on the row's line, the way to the text where it had to move aside, and the text."""
-    way = 1 if item.up else -1
-    (x, y), tick, elbow = item.place, sheet.pt(2), sheet.pt(6)
-    anchor = "start" if item.up else "end"
-    at = (item.text_x_in, y + way * (elbow + sheet.pt(2)))
+    x, y = item.place
+    along, row = (y, x) if item.vertical else (x, y)
+    tick, elbow = sheet.pt(2) * item.way, sheet.pt(6) * item.way
+
+    def turned(along_in: float, away_in: float) -> Point:
+        return (row + away_in, along_in) if item.vertical else (along_in, row + away_in)
+
     return [
-        Line(DIMENSION, (x, y - way * sheet.pt(3)), (x, y + way * tick)),
-        Line(DIMENSION, (x, y + way * tick), (item.text_x_in, y + way * elbow)),
-        Text(item.layer, at, item.text, item.size_pt, anchor, 90.0, item.bold),
+        Line(DIMENSION, turned(along, -sheet.pt(3) * item.way), turned(along, tick)),
+        Line(DIMENSION, turned(along, tick), turned(item.text_at_in, elbow)),
+        Text(
+            item.layer,
+            turned(item.text_at_in, elbow + tick),
+            item.text,
+            item.size_pt,
+            "start" if item.way > 0 else "end",
+            0.0 if item.vertical else 90.0,
+            item.bold,
+        ),
     ]
 
 

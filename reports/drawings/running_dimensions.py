@@ -1,11 +1,12 @@
-"""Running dimensions: every part's distance from one datum, written upright at its place; crowded texts fan out."""
+"""Running dimensions: every part's distance from one datum, written across the row; crowded texts fan out."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
-from reports.drawings.sheet import DIMENSION, TEXT, Layer, Sheet, length_text, text_width_pt
+from reports.drawings.sheet import DIMENSION, TEXT, Layer, Point, Sheet, length_text, text_width_pt
 
 SIZE_PT = 7.0
 PITCH_PT = 8.6  # between neighbouring texts
@@ -19,34 +20,44 @@ class Mark:
 
 
 def running_dimensions(
-    sheet: Sheet, marks: list[Mark], *, x: Callable[[float], float], y: float, width_in: float, heading: str, up: bool
+    sheet: Sheet,
+    marks: list[Mark],
+    *,
+    along: Callable[[float], float],
+    row_in: float,
+    way: Literal[1, -1],
+    ends: tuple[float, float],
+    vertical: bool = False,
 ) -> float:
-    """Draw one row away from the wall (`up` or down) and return the y where the next one may start."""
-    way = 1 if up else -1
+    """Draw one row at `row_in` (its y, or x when vertical) with the texts on its `way` side; where they end.
+
+    `along` turns a station into a place along the row; the row's line runs between `ends`.
+    """
+
+    def point(along_in: float) -> Point:
+        return (row_in, along_in) if vertical else (along_in, row_in)
+
     merged: dict[float, Mark] = {}
     for mark in marks:
         known = merged.get(round(mark.station_in, 2))
         merged[round(mark.station_in, 2)] = known if known is not None and known.bold else mark
-    ordered = sorted(merged.values(), key=lambda mark: x(mark.station_in))
-    places = _spread([x(mark.station_in) for mark in ordered], sheet.pt(PITCH_PT))
-    longest = max(text_width_pt(length_text(mark.station_in), SIZE_PT, bold=mark.bold) for mark in ordered)
-    sheet.line(DIMENSION, (0.0, y), (width_in, y))
+    ordered = sorted(merged.values(), key=lambda mark: along(mark.station_in))
+    places = _spread([along(mark.station_in) for mark in ordered], sheet.pt(PITCH_PT))
+    sheet.line(DIMENSION, point(ends[0]), point(ends[1]))
     for mark, place in zip(ordered, places, strict=True):
         sheet.running(
-            (x(0.0), y),
-            (x(mark.station_in), y),
-            text_x_in=place,
+            point(along(0.0)),
+            point(along(mark.station_in)),
+            text_at_in=place,
             text=length_text(mark.station_in),
             size_pt=SIZE_PT,
-            up=up,
+            way=way,
             layer=mark.layer,
             bold=mark.bold,
+            vertical=vertical,
         )
-    far = y + way * sheet.pt(longest + 7)
-    if heading:
-        sheet.text((sheet.pt(5), far + way * sheet.pt(5)), heading, size_pt=SIZE_PT)
-        far += way * sheet.pt(10)
-    return far + way * sheet.pt(5)
+    longest = max(text_width_pt(length_text(mark.station_in), SIZE_PT, bold=mark.bold) for mark in ordered)
+    return row_in + way * sheet.pt(longest + 8)
 
 
 def _spread(places: list[float], pitch: float) -> list[float]:

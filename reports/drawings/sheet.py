@@ -134,20 +134,21 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class Running:
-    """One of a row of running dimensions: how far a place lies from the datum, written upright beside it.
+    """One of a row of running dimensions: how far a place lies from the datum, written across the row beside it.
 
-    `datum` and `place` lie on the row's line; the text starts at `text_x_in`, moved along where neighbours crowd, above
-    the row (`up`) or below it.
+    `datum` and `place` lie on the row's line (upright when `vertical`); the text stands at `text_at_in` along the row,
+    moved where neighbours crowd, above it (or right of it) when `way` is 1, below (or left) when -1.
     """
 
     layer: Layer
     datum: Point
     place: Point
-    text_x_in: float
+    text_at_in: float
     text: str
     size_pt: float
-    up: bool
+    way: Literal[1, -1]
     bold: bool = False
+    vertical: bool = False
 
 
 Item = Line | Polyline | Circle | Arc | Hatch | Text | Dimension | Running
@@ -229,18 +230,22 @@ class Sheet:
         datum: Point,
         place: Point,
         *,
-        text_x_in: float,
+        text_at_in: float,
         text: str,
         size_pt: float,
-        up: bool,
+        way: Literal[1, -1],
         layer: Layer = TEXT,
         bold: bool = False,
+        vertical: bool = False,
     ) -> None:
         """One running dimension; the texts of a row are kept apart by the caller."""
-        self.items.append(Running(layer, datum, place, text_x_in, text, size_pt * self.zoom, up, bold))
+        self.items.append(Running(layer, datum, place, text_at_in, text, size_pt * self.zoom, way, bold, vertical))
 
-    def scale_bar(self, at: Point) -> None:
-        """A bar of four equal parts near two paper inches long, its lower left end at `at`, and the scale's name."""
+    def scale_bar(self, at: Point, note: str = "") -> None:
+        """A bar of four equal parts near two paper inches long, its lower left end at `at`, and the scale's name.
+
+        A `note` stands over the scale's name.
+        """
         part_in = next(
             (part for part in (0.5, 1, 2, 3, 6, 12, 24, 48, 60, 120, 240) if part * self.scale >= 0.4 * self.zoom), 480
         )
@@ -255,6 +260,8 @@ class Sheet:
         if self.scale_name:
             beside = (at[0] + 4 * part_in + self.pt(14), at[1] + height / 2)
             self.text(beside, f"Scale {self.scale_name} at full sheet size", size_pt=6.5)
+            if note:
+                self.text((beside[0], beside[1] + self.pt(10)), note, size_pt=6.5)
 
     def caption(self, at: Point, text: str, *, number: str = "") -> None:
         """The drawing's title with a rule over it and its detail number in front."""

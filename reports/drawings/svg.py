@@ -41,11 +41,9 @@ class Svg(str):
         return str, (str(self),)
 
 
-def write_fitting(
-    fill: Callable[[Sheet], None], *, title: str, paper_width_in: float, paper_height_in: float, zoom: float = 1.0
-) -> Svg:
-    """Fill a sheet at the largest architect's scale at which all that is drawn fits the paper; ValueError if none."""
-    return write(fitting(fill, title=title, paper_width_in=paper_width_in, paper_height_in=paper_height_in, zoom=zoom))
+def write_fitting(fill: Callable[[Sheet], None], **paper: Any) -> Svg:
+    """Fill a sheet at the largest scale at which it fits the paper (see `parts.fitting`) and write it."""
+    return write(fitting(fill, **paper))
 
 
 def write(sheet: Sheet) -> Svg:

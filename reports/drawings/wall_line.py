@@ -166,6 +166,17 @@ def sill_bottom_in(line: dict[str, Any], segment: dict[str, Any]) -> float:
     return -(plates_height_in(line) + segment["stud_height_ft"] * 12.0 + framing["sill_thickness_in"])
 
 
+def sill_bottom_at(line: dict[str, Any], station_in: float, segment: dict[str, Any] | None = None) -> float:
+    """Level of the sill's underside at a station, on a straight slope where the segment has one."""
+    segment = segment or segment_at(line, station_in)
+    low, near = sill_bottom_in(line, segment), segment["stud_height_ft"]
+    far = segment.get("far_stud_height_ft")
+    if far is None:
+        return low
+    share = (station_in - segment["from_ft"] * 12) / ((segment["to_ft"] - segment["from_ft"]) * 12)
+    return low - share * (far - near) * 12
+
+
 def segment_at(line: dict[str, Any], station_in: float) -> dict[str, Any]:
     """The segment that holds a station (the earlier one at a joint)."""
     for segment in line["segments"]:
@@ -178,3 +189,15 @@ def panel_joints_in(result: dict[str, Any] | None, panel: int) -> tuple[float, .
     """Where the pieces of one panel meet, from the line's result; empty where nothing is computed yet."""
     joints = (result or {}).get("panel_joints_in") or []
     return tuple(joints[panel - 1]) if panel <= len(joints) else ()
+
+
+def plate_joints_in(line: dict[str, Any], plate: Literal["upper", "lower"]) -> list[float]:
+    """Where pieces of a top plate meet; empty also where that was not observed."""
+    laps = line.get("plate_laps_ft" if plate == "upper" else "lower_plate_laps_ft", [])
+    return [] if isinstance(laps, str) else [lap * 12 for lap in laps]
+
+
+def sill_joints_in(line: dict[str, Any]) -> list[float]:
+    """Where sill pieces end within the line."""
+    ends = {round(piece[key] * 12, 3) for piece in line["sill_pieces"] for key in ("from_ft", "to_ft")}
+    return sorted(end for end in ends if 0.01 < end < length_in(line) - 0.01)

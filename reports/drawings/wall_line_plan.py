@@ -1,112 +1,86 @@
-"""The plan of the braced level: outline, wall lines, panels, anchors, tie-downs, the way in, north, scale."""
+"""The plan of the braced level, as found and as designed: outline, wall lines, panels, anchors, the way in, north.
+
+`existing` shows what was surveyed; `new` shows what is added, over the existing walls in thin lines; `key` is the new
+plan without dimensions, small, to find the sheets by.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from reports.drawings import svg, wall_line
+from reports.drawings.labels import Labels
+from reports.drawings.running_dimensions import Mark, running_dimensions
 from reports.drawings.sheet import (
     ACCENT,
     ADDED,
     DIMENSION,
     EXISTING,
+    GROUND,
     HIDDEN,
     INK,
+    JOINT,
     NEW,
+    NOTE_PT,
     PAPER,
     QUIET,
     QUIET_TEXT,
+    TEXT,
     Layer,
     Point,
     Sheet,
     length_text,
+    text_width_pt,
 )
 
-PANEL = Layer("new panels", INK, 3.2)
+State = Literal["existing", "new", "key"]
+
+PANEL = Layer("new panels in plan", INK, 3.2)
+ROW_PT, OVERALL_PT = 56.0, 124.0  # from the walls outwards: running dimensions, then the whole building
+RING_PT, BEYOND_ROW_PT = 36.0, 90.0  # a line's ring before its row, or beyond it inside the house
+INSIDE_ROW_PT = 20.0
+STEPS = 20  # how far inwards a label may move to stand free
+
+Json = dict[str, Any]
 
 
 def draw(
-    inputs: dict[str, Any],
-    schedule: dict[str, Any] | None,
+    inputs: Json,
+    schedule: Json | None,
     *,
     paper_width_in: float,
     paper_height_in: float,
+    state: State = "new",
     sheets: dict[str, str] | None = None,
     zoom: float = 1.0,
-) -> str:
+) -> svg.Svg:
     """The plan as SVG, north up, from house inputs and schedule as JSON; ValueError when no scale fits the paper.
 
     `sheets` names the sheet of each line's elevation.
     """
     return svg.write_fitting(
-        lambda sheet: _draw_plan(sheet, inputs, schedule, sheets or {}),
-        title="Plan of the wall lines",
+        lambda sheet: _Plan(sheet, inputs, schedule, state, sheets or {}).draw(),
+        title=f"Plan of the wall lines, {state}",
         paper_width_in=paper_width_in,
         paper_height_in=paper_height_in,
         zoom=zoom,
     )
 
 
-def _draw_plan(sheet: Sheet, inputs: dict[str, Any], schedule: dict[str, Any] | None, sheets: dict[str, str]) -> None:
-    outline = inputs["building"]["floor_outline_ft"]
-    points = [*outline, *(point for line in inputs["lines"] for point in (line["start_ft"], line["end_ft"]))]
-    xs, ys = [x * 12 for x, _ in points], [y * 12 for _, y in points]
-    sheet.polyline(EXISTING, [(x * 12, y * 12) for x, y in outline], closed=True, fill=PAPER)
-    lines = {item["label"]: item for item in (schedule or {"lines": []})["lines"]}
-    for line in inputs["lines"]:
-        label = line["label"]
-        _wall_line(sheet, line, lines.get(label), outline, sheets.get(label, ""))
-    left, right, low, high = min(xs), max(xs), min(ys), max(ys)
-    far = sheet.pt(62)
-    sheet.dimension((left, low), (right, low), low - far)
-    sheet.dimension((right, low), (right, high), right + far, vertical=True)
-    _inside(sheet, inputs, outline)
-    _north(sheet, (right + far + sheet.pt(30), high - sheet.pt(30)))
-    sheet.scale_bar((left, low - far - sheet.pt(34)))
-
-
-def _inside(sheet: Sheet, inputs: dict[str, Any], outline: list[list[float]]) -> None:
-    """Which way the joists span, as surveyed at the wall lines, and the point weights."""
-    spans = {
-        (abs(line["end_ft"][0] - line["start_ft"][0]) > 0.01) == (line["framing"]["joists"] == "parallel")
-        for line in inputs["lines"]
-    }
-    x, y = (value * 12 for value in wall_line.centre_ft(outline))
-    if len(spans) == 1:
-        along_x = spans.pop()
-        half, barb = sheet.pt(80), sheet.pt(6)
-        ends = ((x - half, y), (x + half, y)) if along_x else ((x, y - half), (x, y + half))
-        sheet.line(EXISTING, *ends)
-        for (ex, ey), way in zip(ends, (1, -1), strict=True):
-            for side in (-barb / 2, barb / 2):
-                tip = (ex + way * barb, ey + side) if along_x else (ex + side, ey + way * barb)
-                sheet.line(EXISTING, (ex, ey), tip)
-        sheet.text(
-            (x, y), "joists", layer=QUIET_TEXT, anchor="middle", halo=True, rotation_deg=0.0 if along_x else 90.0
-        )
-    for weight in inputs["building"]["point_weights"]:
-        px, py = (value * 12 for value in weight["at_ft"])
-        half = max(12.0, sheet.pt(5))
-        sheet.rectangle(HIDDEN, (px - half, py - half), (px + half, py + half))
-        sheet.text(
-            (px - half - sheet.pt(4), py),
-            f"{weight['label']}, {weight['weight_lb']:,.0f} lb",
-            layer=QUIET_TEXT,
-            anchor="end",
-            halo=True,
-        )
-
-
 class _Along:
     """Places along and across one wall line; across is positive towards the outside."""
 
-    def __init__(self, line: dict[str, Any], outline: list[list[float]]) -> None:
+    def __init__(self, line: Json, outline: list[list[float]]) -> None:
+        self.line = line
         self.length = wall_line.length_in(line)
         (x0, y0), (x1, y1) = line["start_ft"], line["end_ft"]
         self.origin = (x0 * 12, y0 * 12)
         self.way = ((x1 - x0) * 12 / self.length, (y1 - y0) * 12 / self.length)
         out = (self.way[1], -self.way[0])
         self.out = out if wall_line.interior_is_left(line, outline) else (-out[0], -out[1])
+        self.upright = abs(self.way[1]) > abs(self.way[0])
+        self.inside = wall_line.facing(line, outline) == "inside"
+        self.thick = line["framing"]["sill_width_in"]
 
     def at(self, along_in: float, across_in: float = 0.0) -> Point:
         return (
@@ -114,72 +88,274 @@ class _Along:
             self.origin[1] + along_in * self.way[1] + across_in * self.out[1],
         )
 
+    def turn(self, point: Point) -> tuple[float, float]:
+        """A point as (along the row, across it) of the line's direction on the sheet."""
+        return (point[1], point[0]) if self.upright else point
 
-def _wall_line(
-    sheet: Sheet, line: dict[str, Any], schedule: dict[str, Any] | None, outline: list[list[float]], see: str
-) -> None:
-    place = _Along(line, outline)
-    thick = line["framing"]["sill_width_in"]
-    corners = (place.at(0), place.at(place.length), place.at(place.length, -thick), place.at(0, -thick))
-    sheet.polyline(EXISTING, corners, closed=True, fill=PAPER)
-    for opening in line["openings"]:
-        low, high = opening["from_ft"] * 12, opening["to_ft"] * 12
-        sheet.polyline(EXISTING, (place.at(low, 3), place.at(low, -thick - 3)))
-        sheet.polyline(EXISTING, (place.at(high, 3), place.at(high, -thick - 3)))
-        sheet.polyline(HIDDEN, (place.at(low, -thick / 2), place.at(high, -thick / 2)))
-        _along_text(sheet, place, (low + high) / 2, -thick - sheet.pt(9), opening["label"], layer=QUIET_TEXT)
-    inside = -thick - sheet.pt(3.5)
-    for number, panel in enumerate(line["panels"], start=1):
-        low, high = panel["from_ft"] * 12, panel["to_ft"] * 12
-        sheet.line(PANEL, place.at(low, inside), place.at(high, inside))
-        for end in (low, high):
-            sheet.line(NEW, place.at(end, inside + sheet.pt(3)), place.at(end, inside - sheet.pt(3)))
-        text = f"{line['label']}·{number}  {length_text(high - low)}"
-        _along_text(sheet, place, (low + high) / 2, inside - sheet.pt(9), text)
-    for anchor in line["existing_anchors"]:
-        centre = place.at(anchor["at_ft"] * 12, -thick / 2)
-        sheet.circle(EXISTING, centre, sheet.pt(2.6), fill=PAPER)
-        if not anchor["accepted"]:
-            arm = sheet.pt(3.6)
-            sheet.line(EXISTING, (centre[0] - arm, centre[1] - arm), (centre[0] + arm, centre[1] + arm))
-            sheet.line(EXISTING, (centre[0] - arm, centre[1] + arm), (centre[0] + arm, centre[1] - arm))
-    for station in wall_line.positions_in(schedule, "sill anchors"):
-        sheet.circle(ADDED, place.at(station, -thick / 2), sheet.pt(2.6), fill=ACCENT)
-    for station in wall_line.positions_in(schedule, "side connections"):
-        _side_mark(sheet, place.at(station, -thick / 2))
-    for station in wall_line.positions_in(schedule, "tie-downs"):
-        _square(sheet, place.at(station, inside - sheet.pt(4.5)))
-    for role in wall_line.FLOOR_ROLES:
-        for station in wall_line.positions_in(schedule, role):
-            sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
-    _label(sheet, place, line["label"], see)
+    @property
+    def out_sign(self) -> Literal[1, -1]:
+        """Whether the outside lies to the right of an upright line or above a level one."""
+        return 1 if self.turn(self.out)[1] > 0 else -1
 
 
-def _along_text(sheet: Sheet, place: _Along, along_in: float, across_in: float, text: str, **more: Any) -> None:
-    """A text beside the line, readable from the bottom or the right of the sheet."""
-    upright = abs(place.way[1]) > abs(place.way[0])
-    sheet.text(
-        place.at(along_in, across_in), text, anchor="middle", rotation_deg=90.0 if upright else 0.0, halo=True, **more
-    )
+class _Plan:
+    """One plan on a sheet. Walls first, so that nothing fastened to one is hidden by the next; texts last."""
+
+    def __init__(self, sheet: Sheet, inputs: Json, schedule: Json | None, state: State, sheets: dict[str, str]) -> None:
+        self.sheet, self.inputs, self.state, self.sheets = sheet, inputs, state, sheets
+        self.outline = inputs["building"]["floor_outline_ft"]
+        self.places = [_Along(line, self.outline) for line in inputs["lines"]]
+        self.schedules = {item["label"]: item for item in (schedule or {"lines": []})["lines"]}
+        self.labels = Labels(sheet)
+        self.is_new, self.is_key = state != "existing", state == "key"
+        points = [*self.outline, *(point for line in inputs["lines"] for point in (line["start_ft"], line["end_ft"]))]
+        xs, ys = [x * 12 for x, _ in points], [y * 12 for _, y in points]
+        self.left, self.right, self.low, self.high = min(xs), max(xs), min(ys), max(ys)
+
+    def draw(self) -> None:
+        self.sheet.polyline(EXISTING, [(x * 12, y * 12) for x, y in self.outline], closed=True, fill=PAPER)
+        for place in self.places:
+            self._wall(place)
+        for place in self.places:
+            self._anchors(place)
+            if self.is_new:
+                self._added(place)
+        for place in self.places:
+            self._keep_clear(place)
+            if not self.is_key:
+                self._row(place)
+            self._ring(place)
+        self._around()
+        for weight in self.inputs["building"]["point_weights"]:
+            self._point_weight(weight)
+        for place in self.places:
+            self._names(place)
+        if not self.is_new:
+            self._joists()
+
+    def _schedule(self, place: _Along) -> Json | None:
+        return self.schedules.get(place.line["label"])
+
+    def _wall(self, place: _Along) -> None:
+        sheet, line, thick = self.sheet, place.line, place.thick
+        corners = (place.at(0), place.at(place.length), place.at(place.length, -thick), place.at(0, -thick))
+        sheet.polyline(EXISTING if self.is_new else GROUND, corners, closed=True, fill=PAPER)
+        if not self.is_new:
+            for joint in wall_line.sill_joints_in(line):
+                sheet.line(JOINT, place.at(joint, sheet.pt(2)), place.at(joint, -thick - sheet.pt(2)))
+        for opening in line["openings"]:
+            low, high = opening["from_ft"] * 12, opening["to_ft"] * 12
+            over = sheet.pt(2.5)
+            for end in (low, high):
+                sheet.line(EXISTING, place.at(end, over), place.at(end, -thick - over))
+            sheet.line(HIDDEN, place.at(low, -thick / 2), place.at(high, -thick / 2))
+
+    def _anchors(self, place: _Along) -> None:
+        sheet = self.sheet
+        for anchor in place.line["existing_anchors"]:
+            if anchor["accepted"] or not self.is_new:
+                centre = place.at(anchor["at_ft"] * 12, -place.thick / 2)
+                _anchor_mark(sheet, centre, counted=anchor["accepted"])
+
+    def _added(self, place: _Along) -> None:
+        sheet, schedule, thick = self.sheet, self._schedule(place), place.thick
+        inside = self._panel_across(place)
+        for panel in place.line["panels"]:
+            low, high = panel["from_ft"] * 12, panel["to_ft"] * 12
+            sheet.line(PANEL, place.at(low, inside), place.at(high, inside))
+            for end in (low, high):
+                sheet.line(NEW, place.at(end, inside + sheet.pt(3)), place.at(end, inside - sheet.pt(3)))
+        for station in wall_line.positions_in(schedule, "sill anchors"):
+            sheet.circle(ADDED, place.at(station, -thick / 2), sheet.pt(2.6), fill=ACCENT)
+        for station in wall_line.positions_in(schedule, "side connections"):
+            _side_mark(sheet, place.at(station, -thick / 2))
+        for station in wall_line.positions_in(schedule, "tie-downs"):
+            _square(sheet, place.at(station, inside - sheet.pt(4.5)))
+        for role in wall_line.FLOOR_ROLES:
+            for station in wall_line.positions_in(schedule, role):
+                sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
+
+    def _panel_across(self, place: _Along) -> float:
+        return -place.thick - self.sheet.pt(3.5)
+
+    def _keep_clear(self, place: _Along) -> None:
+        """No text on a wall, nor on the marks beside it."""
+        out = self.sheet.pt(9)
+        inside = self._panel_across(place) - self.sheet.pt(3) if self.is_new else -place.thick - self.sheet.pt(2)
+        self.labels.keep_clear(place.at(0, out), place.at(place.length, inside))
+        if self.is_new:
+            half, across = self.sheet.pt(3.5), self._panel_across(place) - self.sheet.pt(4.5)
+            for station in wall_line.positions_in(self._schedule(place), "tie-downs"):
+                self.labels.keep_clear(place.at(station - half, across - half), place.at(station + half, across + half))
+
+    def _row(self, place: _Along) -> None:
+        """Running dimensions from the line's zero end: panel ends, or what was found; always the line's length."""
+        line, sheet = place.line, self.sheet
+        marks = [Mark(place.length, bold=True)]
+        if self.is_new:
+            marks += [Mark(panel[key] * 12, bold=True) for panel in line["panels"] for key in ("from_ft", "to_ft")]
+        else:
+            spans = [*line["sill_pieces"], *line["openings"], *line["segments"]]
+            marks += [Mark(span[key] * 12) for span in spans for key in ("from_ft", "to_ft")]
+            marks += [Mark(anchor["at_ft"] * 12, QUIET_TEXT) for anchor in line["existing_anchors"]]
+        away = sheet.pt(INSIDE_ROW_PT if place.inside else ROW_PT)
+        row_in = place.turn(place.at(0, away))[1]
+        for end in (0.0, place.length):
+            sheet.line(DIMENSION, place.at(end, sheet.pt(10)), place.at(end, away))
+        far = running_dimensions(
+            sheet,
+            marks,
+            along=lambda station: place.turn(place.at(station))[0],
+            row_in=row_in,
+            way=place.out_sign,
+            ends=(place.turn(place.at(0))[0], place.turn(place.at(place.length))[0]),
+            vertical=place.upright,
+        )
+        out = abs(far - place.turn(place.at(0))[1])
+        self.labels.keep_clear(place.at(-sheet.pt(5), away - sheet.pt(4)), place.at(place.length + sheet.pt(5), out))
+
+    def _ring(self, place: _Along) -> None:
+        """The line's label in a ring outside its middle, the sheet of its elevation, and an arrow from its zero end."""
+        sheet, label = self.sheet, place.line["label"]
+        away, middle = sheet.pt(BEYOND_ROW_PT if place.inside and not self.is_key else RING_PT), place.length / 2
+        at = place.at(middle, away)
+        sheet.line(DIMENSION, place.at(middle, sheet.pt(10)), at)
+        half = sheet.pt(_ring_half(label))
+        if half > sheet.pt(11):
+            low, high = (at[0] - half, at[1] - sheet.pt(9)), (at[0] + half, at[1] + sheet.pt(9))
+            sheet.rectangle(NEW, low, high, fill=PAPER)
+        else:
+            sheet.circle(NEW, at, half, fill=PAPER)
+        self.labels.keep_clear((at[0] - half, at[1] - sheet.pt(11)), (at[0] + half, at[1] + sheet.pt(11)))
+        sheet.text(at, label, size_pt=12.0, bold=True, anchor="middle")
+        if see := self.sheets.get(label, ""):
+            beside = (at[0] + half + sheet.pt(4), at[1]) if not place.upright else (at[0], at[1] - sheet.pt(18))
+            self.labels.place(
+                [beside], f"see {see}", size_pt=7.0, anchor="middle" if place.upright else "start", halo=True
+            )
+        self._zero(place)
+
+    def _zero(self, place: _Along) -> None:
+        sheet, across = self.sheet, self.sheet.pt(16)
+        tip_at = min(34.0, place.length / 2 / sheet.pt(1))
+        start, tip = place.at(0.0, across), place.at(sheet.pt(tip_at), across)
+        sheet.line(DIMENSION, start, tip)
+        sheet.circle(DIMENSION, start, sheet.pt(1.8), fill=INK)
+        for side in (-3, 3):
+            sheet.line(DIMENSION, place.at(sheet.pt(tip_at - 6), across + sheet.pt(side)), tip)
+        places = [place.at(sheet.pt(along), across + sheet.pt(8)) for along in (8, 16, 24)]
+        self.labels.place(places, "0", size_pt=6.5, anchor="middle", halo=True)
+
+    def _names(self, place: _Along) -> None:
+        """What stands along the line, written inside of it as near as there is room."""
+        line, sheet = place.line, self.sheet
+        if self.is_new:
+            across = self._panel_across(place)
+            for number, panel in enumerate(line["panels"], start=1):
+                low, high = panel["from_ft"] * 12, panel["to_ft"] * 12
+                self._along_text(
+                    place, (low + high) / 2, across, f"{line['label']}·{number}  {length_text(high - low)}", layer=TEXT
+                )
+        for opening in line["openings"]:
+            middle = (opening["from_ft"] + opening["to_ft"]) * 6
+            self._along_text(place, middle, -place.thick, opening["label"] or "opening", layer=QUIET_TEXT)
+        if not self.is_new:
+            for segment in line["segments"]:
+                height = segment["stud_height_ft"] * 12
+                words = segment["kind"] + (f", studs {length_text(height)}" if height else "")
+                self._along_text(
+                    place, (segment["from_ft"] + segment["to_ft"]) * 6, -place.thick, words, layer=QUIET_TEXT
+                )
+            if not place.inside:
+                words = f"{line['foundation']['material']} foundation, sill {length_text(place.thick)} wide"
+                self._along_text(place, place.length / 2, -place.thick - sheet.pt(10), words, layer=QUIET_TEXT)
+
+    def _along_text(self, place: _Along, along_in: float, across_in: float, text: str, *, layer: Layer) -> None:
+        """A text beside the line, readable from the bottom or the right of the sheet, moved inwards until free."""
+        step = self.sheet.pt(5)
+        self.labels.place(
+            [place.at(along_in, across_in - self.sheet.pt(9) - index * step) for index in range(STEPS)],
+            text,
+            layer=layer,
+            anchor="middle",
+            rotation_deg=90.0 if place.upright else 0.0,
+            halo=True,
+        )
+
+    def _around(self) -> None:
+        """Overall dimensions, north, scale and title."""
+        sheet = self.sheet
+        if self.is_key:
+            _north(sheet, (self.right + sheet.pt(80), self.high - sheet.pt(30)))
+            sheet.scale_bar((self.left, self.low - sheet.pt(76)))
+            return
+        # From points short of the rows' texts, so that no extension line runs through one.
+        far, near = sheet.pt(OVERALL_PT), sheet.pt(OVERALL_PT - 12)
+        below, beside = self.low - near, self.right + near
+        sheet.dimension((self.left, below), (self.right, below), self.low - far)
+        sheet.dimension((beside, self.low), (beside, self.high), self.right + far, vertical=True)
+        _north(sheet, (self.right + far + sheet.pt(34), self.high - sheet.pt(30)))
+        below = self.low - far - sheet.pt(34)
+        sheet.scale_bar((self.left, below))
+        words = "as found" if not self.is_new else "new work; existing in thin lines"
+        sheet.caption((self.left, below - sheet.pt(34)), f"Wall lines, {words}")
+
+    def _joists(self) -> None:
+        """Which way the joists span, as surveyed at the wall lines."""
+        sheet = self.sheet
+        spans = {place.upright != (place.line["framing"]["joists"] == "parallel") for place in self.places}
+        if len(spans) != 1:
+            return
+        x, y = (value * 12 for value in wall_line.centre_ft(self.outline))
+        along_x = spans.pop()
+        half, barb = sheet.pt(70), sheet.pt(6)
+        ends = ((x - half, y), (x + half, y)) if along_x else ((x, y - half), (x, y + half))
+        sheet.line(EXISTING, *ends)
+        for (ex, ey), way in zip(ends, (1, -1), strict=True):
+            for side in (-barb / 2, barb / 2):
+                tip = (ex + way * barb, ey + side) if along_x else (ex + side, ey + way * barb)
+                sheet.line(EXISTING, (ex, ey), tip)
+        turn = 0.0 if along_x else 90.0
+        more = {"layer": QUIET_TEXT, "anchor": "middle", "halo": True, "rotation_deg": turn}
+        self.labels.place([(x, y)], self._joist_words(), **more)
+
+    def _joist_words(self) -> str:
+        framings = [place.line["framing"] for place in self.places]
+        spacings = {framing.get("joist_spacing_in", "not observed") for framing in framings}
+        depths = {framing["rim_depth_in"] for framing in framings}
+        words = "joists"
+        if len(depths) == 1:
+            words += f" {length_text(depths.pop())} deep"
+        measured = {value for value in spacings if not isinstance(value, str)}
+        return f"{words} at {length_text(measured.pop())}" if len(measured) == 1 else words
+
+    def _point_weight(self, weight: Json) -> None:
+        """A chimney or the like, where it stands, with its name inwards of it."""
+        sheet, (x, y) = self.sheet, (value * 12 for value in weight["at_ft"])
+        half = max(12.0, sheet.pt(5))
+        sheet.rectangle(HIDDEN, (x - half, y - half), (x + half, y + half))
+        self.labels.keep_clear((x - half, y - half), (x + half, y + half))
+        words = weight["label"] if self.is_new else f"{weight['label']}, {weight['weight_lb']:,.0f} lb"
+        inwards = -1 if x > (self.left + self.right) / 2 else 1
+        reach = half + sheet.pt(4 + text_width_pt(words, NOTE_PT) / 2)
+        places = [
+            (x + inwards * (reach + sheet.pt(away)), y + sheet.pt(up))
+            for away in (0, 30, 60, 90)
+            for up in (0, 10, -10, 20, -20)
+        ]
+        self.labels.place(places, words, layer=QUIET_TEXT, anchor="middle", halo=True)
 
 
-def _label(sheet: Sheet, place: _Along, label: str, see: str) -> None:
-    """The line's label in a ring outside its middle, and a small arrow from its zero end."""
-    away = sheet.pt(36)
-    at = place.at(place.length / 2, away)
-    sheet.line(DIMENSION, place.at(place.length / 2, sheet.pt(12)), place.at(place.length / 2, away - sheet.pt(11)))
-    sheet.circle(NEW, at, sheet.pt(11), fill=PAPER)
-    sheet.text(at, label, size_pt=12.0, bold=True, anchor="middle")
-    if see:
-        upright = abs(place.way[1]) > abs(place.way[0])
-        beside = place.at(place.length / 2 + sheet.pt(30), away)
-        sheet.text(beside, see, size_pt=7.0, anchor="middle", rotation_deg=90.0 if upright else 0.0)
-    start, tip = place.at(0.0, sheet.pt(16)), place.at(sheet.pt(34), sheet.pt(16))
-    sheet.line(DIMENSION, start, tip)
-    sheet.circle(DIMENSION, start, sheet.pt(1.8), fill=INK)
-    for side in (-3, 3):
-        sheet.line(DIMENSION, place.at(sheet.pt(28), sheet.pt(16 + side)), tip)
-    _along_text(sheet, place, sheet.pt(17), sheet.pt(25), "0", size_pt=6.5)
+def _ring_half(label: str) -> float:
+    return max(11.0, text_width_pt(label, 12.0, bold=True) / 2 + 4)
+
+
+def _anchor_mark(sheet: Sheet, centre: Point, *, counted: bool) -> None:
+    sheet.circle(EXISTING, centre, sheet.pt(2.6), fill=PAPER)
+    if not counted:
+        x, y, arm = *centre, sheet.pt(3.6)
+        sheet.line(EXISTING, (x - arm, y - arm), (x + arm, y + arm))
+        sheet.line(EXISTING, (x - arm, y + arm), (x + arm, y - arm))
 
 
 def _side_mark(sheet: Sheet, centre: Point) -> None:
@@ -196,30 +372,28 @@ def _square(sheet: Sheet, centre: Point) -> None:
 
 def _north(sheet: Sheet, at: Point) -> None:
     tall, half = sheet.pt(34), sheet.pt(8)
-    sheet.polyline(
-        DIMENSION, ((at[0], at[1] + tall), (at[0] - half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True, fill=INK
-    )
-    sheet.polyline(DIMENSION, ((at[0], at[1] + tall), (at[0] + half, at[1]), (at[0], at[1] + tall * 0.25)), closed=True)
-    sheet.arc(DIMENSION, (at[0], at[1] + tall / 2), tall * 0.62, 120.0, 420.0)
+    tip, waist = (at[0], at[1] + tall), (at[0], at[1] + tall * 0.25)
+    sheet.polyline(DIMENSION, (tip, (at[0] - half, at[1]), waist), closed=True, fill=INK)
+    sheet.polyline(DIMENSION, (tip, (at[0] + half, at[1]), waist), closed=True)
+    sheet.arc(DIMENSION, (at[0], at[1] + tall / 2), tall * 0.62, 115.0, 425.0)
     sheet.text((at[0], at[1] + tall + sheet.pt(8)), "N", bold=True, size_pt=11.0, anchor="middle")
 
 
-def draw_legend(*, zoom: float = 1.0) -> str:
-    """What the marks on the plan and the elevations mean."""
+def draw_legend(*, zoom: float = 1.0) -> svg.Svg:
+    """What the marks on the plans and the elevations mean."""
     sheet = Sheet(zoom / 72.0, "Legend", zoom=zoom)
     rows: list[tuple[str, Any]] = [
-        (
-            "existing wall, framing, foundation",
-            lambda y: sheet.rectangle(EXISTING, (0, y - 4), (34, y + 4), fill=PAPER),
-        ),
+        ("existing wall on its foundation", lambda y: sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)),
+        ("joint of the sill", lambda y: _joint(sheet, y)),
+        ("opening: way in, vent or other", lambda y: _opening(sheet, y)),
+        ("existing anchor, counted", lambda y: _anchor_mark(sheet, (17, y), counted=True)),
+        ("existing anchor, not counted", lambda y: _anchor_mark(sheet, (17, y), counted=False)),
         ("new shear panel", lambda y: sheet.line(PANEL, (0, y), (34, y))),
-        ("existing anchor, counted", lambda y: sheet.circle(EXISTING, (17, y), 2.6, fill=PAPER)),
-        ("existing anchor, not counted", lambda y: _crossed(sheet, (17, y))),
         ("new sill anchor", lambda y: sheet.circle(ADDED, (17, y), 2.6, fill=ACCENT)),
         ("new side connection, sill to foundation", lambda y: _side_mark(sheet, (17, y))),
         ("new tie-down", lambda y: _square(sheet, (17, y))),
         ("new floor-to-plate connector", lambda y: sheet.line(ADDED, (17, y - 4), (17, y + 4))),
-        ("zero end of a wall line; positions run from it", lambda y: _zero(sheet, y)),
+        ("zero end of a wall line; positions run from it", lambda y: _zero_mark(sheet, y)),
     ]
     for index, (text, mark) in enumerate(rows):
         y = -index * 17.0
@@ -228,13 +402,19 @@ def draw_legend(*, zoom: float = 1.0) -> str:
     return svg.write(sheet)
 
 
-def _crossed(sheet: Sheet, at: Point) -> None:
-    sheet.circle(EXISTING, at, 2.6, fill=PAPER)
-    sheet.line(EXISTING, (at[0] - 3.6, at[1] - 3.6), (at[0] + 3.6, at[1] + 3.6))
-    sheet.line(EXISTING, (at[0] - 3.6, at[1] + 3.6), (at[0] + 3.6, at[1] - 3.6))
+def _joint(sheet: Sheet, y: float) -> None:
+    sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)
+    sheet.line(JOINT, (17, y - 6), (17, y + 6))
 
 
-def _zero(sheet: Sheet, y: float) -> None:
+def _opening(sheet: Sheet, y: float) -> None:
+    sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)
+    for x in (8, 26):
+        sheet.line(EXISTING, (x, y - 6), (x, y + 6))
+    sheet.line(HIDDEN, (8, y), (26, y))
+
+
+def _zero_mark(sheet: Sheet, y: float) -> None:
     sheet.circle(DIMENSION, (0, y), 1.8, fill=QUIET)
     sheet.line(DIMENSION, (0, y), (34, y))
     sheet.line(DIMENSION, (28, y - 3), (34, y))

@@ -36,7 +36,9 @@ def dimensions(document, kind):
 def measured_in(entity):
     """What a reader measures between a dimension's own points."""
     measure = entity.get_measurement()
-    return abs(measure if isinstance(measure, float) else measure.x)
+    if isinstance(measure, float):
+        return measure
+    return abs(measure.x if entity.dxf.dimtype & 64 else measure.y)
 
 
 def test_every_drawing_opens_clean_and_is_written_the_same_twice(snapshot):
