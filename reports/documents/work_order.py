@@ -30,7 +30,8 @@ SHORT_WORDS = {
 }
 CORNER_IN = 3.0  # a stud nearer to the datum checks nothing
 BAND_FT = 40.0  # of wall drawn in one strip across a letter page
-BAND_WIDTH_IN, BANDS_HEIGHT_IN = 7.1, 5.7  # the strips of one wall stand over each other
+BAND_WIDTH_IN, BAND_HEIGHT_IN = 7.1, 2.85  # the strips of one wall stand over each other
+BAND_MARKS = 45  # places that one strip has room to dimension in one row
 
 
 def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[Section]:
@@ -153,7 +154,7 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
     line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
     schedule, facts = schedule_rows.line_schedule(snapshot, label), snapshot["lines"].get(label, {})
     outline = snapshot["inputs"]["building"]["floor_outline_ft"]
-    strips = bands(line)
+    strips = bands(line, schedule)
     drawings = {
         f"band-{index}": wall_elevation.draw(
             line,
@@ -161,7 +162,7 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
             outline_ft=outline,
             seen_from="inside",
             paper_width_in=BAND_WIDTH_IN,
-            paper_height_in=BANDS_HEIGHT_IN / max(2, len(strips)),
+            paper_height_in=BAND_HEIGHT_IN,
             schedule=schedule,
             result=result,
             window_in=window,
@@ -210,10 +211,13 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
     )
 
 
-def bands(line: dict[str, Any]) -> list[tuple[float, float]]:
-    """The line cut into equal strips short enough to read, from the zero end."""
+def bands(line: dict[str, Any], schedule: dict[str, Any]) -> list[tuple[float, float]]:
+    """The line cut into equal strips short enough to read, from the zero end; shorter where much is put in."""
     length_in = wall_line.length_in(line)
-    count = max(1, ceil(length_in / (BAND_FT * 12) - 1e-9))
+    above = sum(len(wall_line.positions_in(schedule, role)) for role in wall_line.PLATE_ROLES)
+    below = sum(len(wall_line.positions_in(schedule, role)) for role in (*wall_line.SILL_ROLES, "tie-downs"))
+    crowd = max(above, below + len(line["existing_anchors"]))
+    count = max(1, ceil(length_in / (BAND_FT * 12) - 1e-9), ceil(crowd / BAND_MARKS))
     return [(length_in * index / count, length_in * (index + 1) / count) for index in range(count)]
 
 

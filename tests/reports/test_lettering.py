@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from reports.documents import work_order
 from reports.drawings import mass_plan, wall_elevation, wall_line_plan
 from reports.drawings.lettering import text_width_pt, wrapped
 from reports.drawings.sheet import QUIET_TEXT, Sheet, Text
@@ -35,9 +36,7 @@ def test_elevations_of_the_sample_house(label, seen_from):
 def test_elevations_of_hard_walls(name, paper, seen_from):
     line, schedule, result = WALLS[name]
     width, height, zoom, crew = PAPERS[paper]
-    length_in = line["end_ft"][0] * 12
-    windows = [(0.0, length_in)] if length_in <= 480 or not crew else [(0.0, length_in / 2), (length_in / 2, length_in)]
-    for window in windows:
+    for window in work_order.bands(line, schedule) if crew else [None]:
         drawing = wall_elevation.draw(
             line,
             catalogue=SNAPSHOT["inputs"]["catalogue"],

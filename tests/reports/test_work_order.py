@@ -108,9 +108,11 @@ def test_cautions_that_the_job_calls_for(snapshot):
 
 def test_a_wall_has_one_page_and_only_a_long_one_is_drawn_in_strips(snapshot, sections):
     assert sections["W-A"].context["bands"] == ["band-1"]
-    line = schedule_rows.line_inputs(snapshot, "A")
-    assert work_order.bands(line) == [(0.0, 480.0)]
-    assert work_order.bands(line | {"end_ft": [60.0, 0.0]}) == [(0.0, 360.0), (360.0, 720.0)]
+    line, schedule = schedule_rows.line_inputs(snapshot, "A"), schedule_rows.line_schedule(snapshot, "A")
+    assert work_order.bands(line, schedule) == [(0.0, 480.0)]
+    assert work_order.bands(line | {"end_ft": [60.0, 0.0]}, schedule) == [(0.0, 360.0), (360.0, 720.0)]
+    crowded = {"items": [item | {"positions_in": [float(n) for n in range(80)]} for item in schedule["items"][:1]]}
+    assert len(work_order.bands(line, crowded)) == 2
     for name, section in sections.items():
         if name != "W-0":
             assert page_count(render_section(section)) == 1
