@@ -96,6 +96,7 @@ MAY: dict[str, frozenset[Role]] = {
     "packet.withdraw": frozenset({ENGINEER}),
     "document.view": EVERYONE,
     "document.request": PLANNERS,
+    "document.cancel": PLANNERS,
     "work_order.view": EVERYONE,
     "work_order.create": frozenset({OFFICE}),
     "work_order.log": frozenset({OFFICE, INSTALLER}),

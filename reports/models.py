@@ -20,7 +20,11 @@ class State(models.TextChoices):
     QUEUED = "queued"
     RENDERING = "rendering"
     READY = "ready"
+    CANCELLED = "cancelled"
     FAILED = "failed"
+
+
+UNDER_WAY = (State.QUEUED, State.RENDERING)
 
 
 class DocumentQuerySet(models.QuerySet):
@@ -43,7 +47,9 @@ class Document(models.Model):
 
     `snapshot` is the canonical JSON text of what the paper says besides the design's own frozen snapshot, and
     `inputs_sha256` is the hash of that text, so a paper with other inputs is another document. While `state` is
-    "rendering", only the holder of an unexpired lease may write. `problem` is a sentence for a person.
+    "rendering", only the holder of an unexpired lease may write. `problem` is a sentence for a person. `at_work` says
+    that a worker began something and has not told its end: if the lease runs out then, the worker died; otherwise the
+    document only waited behind others.
     """
 
     kind = models.CharField(max_length=30, choices=Kind)
@@ -58,6 +64,7 @@ class Document(models.Model):
     lease_until = models.DateTimeField(null=True, blank=True)
     hinted_at = models.DateTimeField()
     attempts = models.PositiveSmallIntegerField(default=0)
+    at_work = models.BooleanField(default=False)
     problem = models.TextField(blank=True)
     sections_done = models.PositiveSmallIntegerField(default=0)
     sections_total = models.PositiveSmallIntegerField(default=0)

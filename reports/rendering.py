@@ -1,4 +1,4 @@
-"""Template + section → PDF bytes. Not the database, not the network."""
+"""Template + section → PDF bytes. Not the database, not the network: photos come from the storage."""
 
 from __future__ import annotations
 
@@ -15,11 +15,14 @@ from django.template.loader import render_to_string
 from weasyprint.text.ffi import pango
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
+from reports import pictures, storage
+from reports.drawings.lettering import FAMILY
 from reports.sections import Section, sha256_of
 
 HERE = Path(__file__).parent
 ASSETS = HERE / "static/reports"
 TEMPLATES = HERE / "templates/reports"
+NO_SIGN = ".notdef glyph rendered"
 MIME_TYPES = {".css": "text/css", ".ttf": "font/ttf"}
 
 
@@ -28,24 +31,35 @@ class NotRenderable(Exception):
 
 
 class DocumentFetcher(URLFetcher):
-    """Serves asset: (shipped style and fonts) and drawing: (of this section); everything else stops the rendering.
+    """Serves asset: (shipped style and fonts), drawing: and photo: (of this section); all else stops the rendering.
 
     WeasyPrint would drop a missing picture and go on, so a miss is fatal here.
     """
 
-    def __init__(self, drawings: dict[str, str]) -> None:
+    def __init__(self, drawings: dict[str, str], photos: dict[str, str]) -> None:
         super().__init__()
         self.drawings = drawings
+        self.photos = photos
 
     def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:
         scheme, _, name = url.partition(":")
         if scheme == "drawing" and name in self.drawings:
             return URLFetcherResponse(url, self.drawings[name], {"Content-Type": "image/svg+xml"})
+        if scheme == "photo" and name in self.photos:
+            return URLFetcherResponse(url, self._photo(name), {"Content-Type": "image/jpeg"})
         if scheme == "asset":
             file = (ASSETS / name).resolve()
             if file.is_relative_to(ASSETS) and file.is_file():
                 return URLFetcherResponse(url, file.read_bytes(), {"Content-Type": MIME_TYPES[file.suffix]})
         raise FatalURLFetchingError(f"nothing to show for “{url}”")
+
+    def _photo(self, name: str) -> bytes:
+        try:
+            return pictures.printable(storage.read(self.photos[name]))
+        except FileNotFoundError as why:
+            raise FatalURLFetchingError(f"the photo “{name}” is no longer in the storage") from why
+        except ValueError as why:
+            raise FatalURLFetchingError(f"the photo “{name}” can't be printed: {why}") from why
 
 
 def render_section(section: Section) -> bytes:
@@ -54,16 +68,20 @@ def render_section(section: Section) -> bytes:
     NotRenderable names what is missing or broken.
     """
     html = render_to_string(section.template, {**section.context, "section": section})
-    return html_to_pdf(html, section.drawings, what=section.name)
+    return html_to_pdf(html, section.drawings, section.photos, what=section.label)
 
 
-def html_to_pdf(html: str, drawings: dict[str, str], *, what: str) -> bytes:
-    """HTML that may use asset: and drawing: addresses → PDF bytes. `what` names it in an error."""
+def html_to_pdf(html: str, drawings: dict[str, str], photos: dict[str, str] | None = None, *, what: str) -> bytes:
+    """HTML that may use asset:, drawing: and photo: addresses → PDF bytes. `what` names it in an error."""
     with _complaints() as complaints, _no_garbage_collection():
         try:
-            pdf = weasyprint.HTML(string=html, url_fetcher=DocumentFetcher(drawings)).write_pdf()
+            document = weasyprint.HTML(string=html, url_fetcher=DocumentFetcher(drawings, photos or {})).render()
+            pdf = document.write_pdf()
         except FatalURLFetchingError as why:  # a BaseException: nothing else would catch it
             raise NotRenderable(f"{what}: {why}") from why
+        # One that is installed here may be missing or different elsewhere.
+        foreign = {font.family for font in document.fonts.values()} - {FAMILY}
+        complaints += [f"the font “{family}” is not one that is shipped" for family in sorted(foreign)]
     if complaints:
         raise NotRenderable(f"{what}: {'; '.join(complaints)}")
     assert isinstance(pdf, bytes)
@@ -86,11 +104,14 @@ def _no_garbage_collection() -> Iterator[None]:
 
 class _Collector(logging.Handler):
     def __init__(self, into: list[str]) -> None:
-        super().__init__(logging.ERROR)
+        super().__init__(logging.WARNING)
         self.into = into
 
     def emit(self, record: logging.LogRecord) -> None:
-        self.into.append(record.getMessage())
+        if record.levelno >= logging.ERROR:
+            self.into.append(record.getMessage())
+        elif record.msg.startswith(NO_SIGN):  # a box would be printed in its place
+            self.into.append(f"the shipped font has no sign for {record.args[0]!r}: write it another way")
 
 
 @contextmanager
@@ -109,7 +130,9 @@ def _complaints() -> Iterator[list[str]]:
 @lru_cache(maxsize=1)
 def fingerprint() -> str:
     """A hash of all that makes a PDF besides the section: templates, style, fonts, libraries, this code."""
-    libraries = [f"{name} {version(name)}" for name in ("django", "weasyprint", "pydyf", "tinycss2", "tinyhtml5")]
+    libraries = [
+        f"{name} {version(name)}" for name in ("django", "weasyprint", "pydyf", "tinycss2", "tinyhtml5", "pillow")
+    ]
     libraries.append(f"pango {pango.pango_version()}")
     files = sorted(
         file
@@ -117,5 +140,5 @@ def fingerprint() -> str:
         for file in folder.rglob("*")
         if file.is_file()
     )
-    files += [TEMPLATES / "base.html", ASSETS / "print.css", Path(__file__)]
+    files += [TEMPLATES / "base.html", ASSETS / "print.css", HERE / "pictures.py", Path(__file__)]
     return sha256_of("\n".join([*libraries, *(f"{file.name} {sha256_of(file.read_bytes())}" for file in files)]))

@@ -48,7 +48,8 @@ class Section:
 
     `name` is unique in its document; `sheet` is the fixed sheet number ("S2.1", "C-A.3", or "" for none); `template`
     extends reports/base.html; `context` is plain JSON with every figure already rounded and worded; `drawings` are SVG
-    texts that the template shows with src="drawing:<name>". Nothing here may belong to the document as a whole
+    texts that the template shows with src="drawing:<name>"; `photos` are files of the storage, each named by its
+    content, that it shows with src="photo:<name>". Nothing here may belong to the document as a whole
     (revision, hash, status): that is the title strip's, placed when sections are merged.
     """
 
@@ -58,11 +59,17 @@ class Section:
     template: str
     context: dict[str, Any]
     drawings: dict[str, str] = field(default_factory=dict)
+    photos: dict[str, str] = field(default_factory=dict)
     page_size: PageSize = "letter"
 
     @property
     def page(self) -> PageBox:
         return PAGES[self.page_size]
+
+    @property
+    def label(self) -> str:
+        """How a person finds it in the set."""
+        return f"Sheet {self.sheet}, {self.title}" if self.sheet else self.title
 
     def sha256(self, renderer: str) -> str:
         """The name of this section's file, given the fingerprint of the renderer. ValueError for NaN or infinity."""

@@ -80,6 +80,7 @@ EVENTS = {
     "criteria.confirm": "criteria sheet confirmed",
     "review.return": "returned",
     "review.resolve": "comment dealt with",
+    "document.cancel": "paper cancelled",
     "packet.make": "packet made",
     "packet.sign": "stamped",
     "packet.withdraw": "packet withdrawn",

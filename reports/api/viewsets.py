@@ -20,7 +20,7 @@ from jobs.api.viewsets.base import SeenViewSet
 from jobs.models import Design, WorkOrder
 from reports.api.serializers import DocumentSerializer, MakePacketInput, RequestDocumentInput
 from reports.models import Document, State
-from reports.services.documents import request_document
+from reports.services.documents import cancel_document, request_document
 from reports.services.packets import make_packet
 from reports.web.files import pdf_response
 
@@ -45,6 +45,7 @@ class DocumentViewSet(SeenViewSet):
         "retrieve": "document.view",
         "create": "document.request",
         "file": "document.view",
+        "cancel": "document.cancel",
     }
     filterset_fields = ["kind", "design", "design__job", "subject_id", "state"]
 
@@ -60,6 +61,13 @@ class DocumentViewSet(SeenViewSet):
             subject = get_object_or_404(orders, pk=subject).pk
         document = request_document(kind=kind, design_id=design.pk, subject_id=subject, by=request.user)
         return Response(DocumentSerializer(document).data, status=202)
+
+    @extend_schema(request=None, responses={200: DocumentSerializer})
+    @action(detail=True, methods=["post"])
+    def cancel(self, request: Request, pk: str | None = None) -> Response:
+        """Stop drawing the document; 409 when it has ended already."""
+        document = cancel_document(document_id=self.get_object().pk, by=request.user)
+        return Response(DocumentSerializer(document).data)
 
     @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY})
     @action(detail=True, renderer_classes=[PdfRenderer, JSONRenderer])

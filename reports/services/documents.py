@@ -7,11 +7,14 @@ from functools import lru_cache
 from typing import Any
 from uuid import uuid4
 
+from django.conf import settings
 from django.db import transaction
 from django.utils import timezone
 
 from jobs import policy
+from jobs.errors import Refused
 from jobs.models import Design, Packet, User, WorkOrder
+from jobs.services import log
 from reports import hint, merging, rendering, storage
 from reports.documents import registry
 from reports.models import Document, Kind, State
@@ -24,8 +27,8 @@ from reports.title_strip import TitleStrip, preliminary_strip, stamped_strip
 def request_document(*, kind: str, design_id: int, by: User, subject_id: int | None = None) -> Document:
     """The document of this kind for a frozen design, queued unless it is there or under way.
 
-    `subject_id` is a work order's, for work orders only. A failed document is tried anew. PermissionDenied,
-    DoesNotExist; ValueError for an unknown kind or a subject that does not fit.
+    `subject_id` is a work order's, for work orders only. A failed or cancelled document is tried anew.
+    PermissionDenied, DoesNotExist; ValueError for an unknown kind or a subject that does not fit.
     """
     design = Design.objects.select_related("job").get(pk=design_id)
     policy.require(by, "document.request", on=design.job)
@@ -38,13 +41,27 @@ def request_document(*, kind: str, design_id: int, by: User, subject_id: int | N
         inputs_sha256=sha256_of(text),
         defaults={"snapshot": text, "requested_by": by, "requested_at": now, "hinted_at": now},
     )
-    if not created and document.state == State.FAILED:
-        again = {"state": State.QUEUED, "attempts": 0, "problem": "", "hinted_at": now}
-        created = bool(Document.objects.filter(pk=document.pk, state=State.FAILED).update(**again))
+    if not created:
+        given_up = Document.objects.filter(pk=document.pk, state__in=(State.FAILED, State.CANCELLED))
+        created = bool(given_up.update(state=State.QUEUED, attempts=0, problem="", hinted_at=now))
         document.refresh_from_db()
     if created:
         transaction.on_commit(lambda: hint.render_document(document.pk))
     return document
+
+
+@transaction.atomic
+def cancel_document(*, document_id: int, by: User) -> Document:
+    """Stop drawing a document; the sections that are drawn stay for the next time. PermissionDenied; Refused when it
+    has ended already."""
+    document = _document(document_id)
+    policy.require(by, "document.cancel", on=document.design.job)
+    if not leases.cancel(document_id, problem=f"{by.display_name} cancelled it."):
+        ended = _document(document_id).state
+        raise Refused(f"Nothing to cancel: this paper is {ended} already.")
+    after = f"{document.get_kind_display()} of revision {document.design.revision}"
+    log.record(by=by, what="document.cancel", job=document.design.job, after=after)
+    return _document(document_id)
 
 
 def _snapshot(kind: Kind, design: Design, subject_id: int | None) -> str:
@@ -119,7 +136,7 @@ def render_section(document_id: int, sha256: str, *, holder: str) -> bool:
 
     NotRenderable for a reason that a person can act on; KeyError when this worker runs other code than the claimer.
     """
-    if not leases.holds(document_id, holder):
+    if not leases.start(document_id, holder=holder):
         return False
     missing = not storage.exists(section_file(sha256))
     if missing:
@@ -128,41 +145,50 @@ def render_section(document_id: int, sha256: str, *, holder: str) -> bool:
     return leases.progress(document_id, holder=holder, rendered=missing)
 
 
-def assemble_if_complete(document_id: int, *, holder: str) -> bool:
-    """Merge and store the document if every section is there; of several callers one does it."""
+def section_label(document_id: int, sha256: str) -> str:
+    """What a person calls a section of a document."""
+    return sections_of(_document(document_id))[sha256].label
+
+
+def take_if_complete(document_id: int, *, holder: str) -> str:
+    """The holder who may assemble the document, now that every section is there; "" for all but one caller."""
     document = _document(document_id)
     if document.state != State.RENDERING or document.holder != holder:
-        return False
+        return ""
     if document.sections_done < document.sections_total:
-        return False
+        return ""
     if not all(storage.exists(section_file(sha256)) for sha256 in sections_of(document)):
-        return False
+        return ""
     winner = uuid4().hex
-    if not leases.take_over(document_id, holder=holder, winner=winner):
-        return False
-    try:
-        pdf = assemble(document, strip_of(document))
-    except rendering.NotRenderable as why:
-        leases.fail(document_id, holder=winner, problem=str(why))
-        return False
-    except Exception as why:
-        leases.note_problem(document_id, holder=winner, problem=repr(why))
-        raise
+    return winner if leases.take_over(document_id, holder=holder, winner=winner) else ""
+
+
+def assemble_and_store(document_id: int, *, holder: str) -> bool:
+    """Merge and store the document: ready. NotRenderable for a reason that a person can act on."""
+    document = _document(document_id)
+    pdf = assemble(document, strip_of(document))
     file_sha256 = sha256_of(pdf)
     file = f"documents/{file_sha256}.pdf"
     storage.put(file, pdf)
-    return leases.finish(document_id, holder=winner, file=file, file_sha256=file_sha256, pages=merging.page_count(pdf))
+    return leases.finish(document_id, holder=holder, file=file, file_sha256=file_sha256, pages=merging.page_count(pdf))
 
 
 def assemble(document: Document, strip: TitleStrip) -> bytes:
-    """The document's stored sections under one title strip."""
+    """The document's stored sections under one title strip. NotRenderable when it could not be taken back signed."""
     sections = sections_of(document)
-    return merging.merge(
+    pdf = merging.merge(
         title=f"{strip.project}: {document.get_kind_display().lower()}",
         sections=list(sections.values()),
         files=[storage.read(section_file(sha256)) for sha256 in sections],
         strip=strip,
     )
+    size_mb, limit_mb = len(pdf) / 1024**2, settings.STEMWALL_UPLOAD_LIMIT_MB
+    if size_mb > limit_mb:
+        raise rendering.NotRenderable(
+            f"The file would have {size_mb:.0f} MB, and {limit_mb} MB are the most that can be handed in and taken "
+            "back signed. Use fewer photos."
+        )
+    return pdf
 
 
 def strip_of(document: Document) -> TitleStrip:
@@ -182,9 +208,9 @@ def render_here(document_id: int) -> Document:
         try:
             for sha256 in begin(document_id, holder=holder):
                 render_section(document_id, sha256, holder=holder)
+            assemble_and_store(document_id, holder=holder)
         except rendering.NotRenderable as why:
             leases.fail(document_id, holder=holder, problem=str(why))
-        assemble_if_complete(document_id, holder=holder)
     return _document(document_id)
 
 

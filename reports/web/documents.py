@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -9,14 +10,13 @@ from django.views.decorators.clickjacking import xframe_options_sameorigin
 from django.views.decorators.http import require_POST, require_safe
 
 from jobs import policy
+from jobs.errors import Refused
 from jobs.models import Design, Job, Packet, WorkOrder
 from jobs.services.stamps import currency
 from reports.documents import registry
-from reports.models import Document, Kind, State
-from reports.services.documents import request_document
+from reports.models import UNDER_WAY, Document, Kind, State
+from reports.services.documents import cancel_document, request_document
 from reports.web.files import pdf_response, without_page_policy
-
-UNDER_WAY = (State.QUEUED, State.RENDERING)
 
 
 @require_safe
@@ -73,8 +73,22 @@ def document_detail(request: HttpRequest, pk: int) -> HttpResponse:
             "document": document,
             "under_way": document.state in UNDER_WAY,
             "may_request": bool(policy.check(request.user, "document.request", on=document.design)),
+            "may_cancel": bool(policy.check(request.user, "document.cancel", on=document.design)),
         },
     )
+
+
+@require_POST
+@login_required
+def document_cancel(request: HttpRequest, pk: int) -> HttpResponse:
+    """Stop drawing a document."""
+    document = _visible(request, pk)
+    try:
+        cancel_document(document_id=document.pk, by=request.user)
+    except Refused as why:
+        for reason in why.reasons:
+            messages.error(request, reason)
+    return redirect("document-detail", document.pk)
 
 
 @require_safe

@@ -11,6 +11,7 @@ document_pages = [
     path("documents/request/", documents.document_request, name="document-request"),
     path("documents/<int:pk>/", documents.document_detail, name="document-detail"),
     path("documents/<int:pk>/status/", documents.document_status, name="document-status"),
+    path("documents/<int:pk>/cancel/", documents.document_cancel, name="document-cancel"),
     path("documents/<int:pk>/inline/", documents.document_inline, name="document-inline"),
     path("documents/<int:pk>/download/", documents.document_download, name="document-download"),
 ]

@@ -6,17 +6,18 @@ import json
 from datetime import UTC, datetime
 
 import pytest
+from celery.exceptions import SoftTimeLimitExceeded
 from django.core.exceptions import PermissionDenied
 from django.utils import timezone
 
 from jobs.errors import Refused
-from jobs.models import EnrolledCertificate, Packet, PacketFile, Stamp
+from jobs.models import EnrolledCertificate, JobEvent, Packet, PacketFile, Stamp
 from reports import merging, rendering, storage
 from reports.models import Document, Kind, State
 from reports.rendering import NotRenderable
 from reports.sections import sha256_of
 from reports.services import leases
-from reports.services.documents import render_here, request_document
+from reports.services.documents import cancel_document, render_here, request_document
 from reports.services.packets import fill_packet, fillable, make_packet
 from tests.reports.papers import text_of
 from tests.reports.rows import Workers, a_design, a_job, a_user, a_work_order
@@ -175,6 +176,7 @@ def test_a_worker_that_lost_its_lease_writes_nothing(workers, ask, drawn):
     workers.work(deliver=lambda name: 1 if name == "render_document" else 0)
     old = Document.objects.get(pk=document.pk).holder
     _expire(document)
+    leases.sweep()
     assert leases.claim(document.pk, holder="b" * 32)
     sha256 = "ab" * 32
     workers.messages.append(("reports.tasks.render_section", (document.pk, sha256, old)))
@@ -197,10 +199,32 @@ def test_what_can_not_be_drawn_fails_at_once_with_its_reason(workers, ask, monke
     assert "drawing:plan" in document.problem
 
 
-def test_a_failed_document_can_be_asked_for_again(workers, ask):
+def test_what_takes_too_long_fails_and_names_the_sheet(workers, ask, monkeypatch):
+    def _dawdle(section):
+        raise SoftTimeLimitExceeded
+
+    monkeypatch.setattr(rendering, "render_section", _dawdle)
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work()
+    document.refresh_from_db()
+    assert document.state == State.FAILED
+    assert "Stopped while drawing “Sheet N1.0, Sheet note 1”: it took longer than 25 seconds." in document.problem
+
+
+def test_what_is_too_large_to_be_signed_fails_with_both_sizes(workers, ask, settings):
+    settings.STEMWALL_UPLOAD_LIMIT_MB = 0
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work()
+    document.refresh_from_db()
+    assert document.state == State.FAILED
+    assert "0 MB are the most" in document.problem
+
+
+@pytest.mark.parametrize("state", [State.FAILED, State.CANCELLED])
+def test_a_document_that_was_given_up_can_be_asked_for_again(workers, ask, state):
     design = a_design()
     document = ask(kind="plan_set", design_id=design.pk)
-    Document.objects.filter(pk=document.pk).update(state=State.FAILED, attempts=5, problem="x")
+    Document.objects.filter(pk=document.pk).update(state=state, attempts=5, problem="x")
     workers.messages.clear()
     again = ask(kind="plan_set", design_id=design.pk)
     assert (again.pk, again.state, again.attempts, again.problem) == (document.pk, State.QUEUED, 0, "")
@@ -231,7 +255,62 @@ def test_attempts_count_from_the_last_progress(workers, ask):
     assert leases.claim(document.pk, holder="a" * 32)
     assert leases.progress(document.pk, holder="a" * 32, rendered=True)
     document.refresh_from_db()
-    assert document.attempts == 1
+    assert document.attempts == 0
+
+
+def test_waiting_behind_other_papers_is_no_attempt(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    for _ in range(2 * leases.MAX_ATTEMPTS):
+        workers.work(deliver=lambda name: 1 if name == "render_document" else 0)
+        _expire(document)
+        workers.messages += [("reports.tasks.render_document", (pk,)) for pk in leases.sweep()]
+    workers.work()
+    document.refresh_from_db()
+    assert document.state == State.READY
+
+
+# --- cancelling ------------------------------------------------------------------------------------------------------
+def test_cancelling_stops_the_work_and_keeps_what_is_drawn(workers, ask, drawn):
+    design = a_design()
+    document = ask(kind="plan_set", design_id=design.pk)
+    first = iter([1])
+    workers.work(deliver=lambda name: next(first, 0) if name == "render_section" else 1)
+    cancelled = cancel_document(document_id=document.pk, by=a_user("office", first_name="Ana", last_name="Example"))
+    assert (cancelled.state, cancelled.problem) == (State.CANCELLED, "Ana Example cancelled it.")
+    assert JobEvent.objects.get(what="document.cancel").after == "Permit plan set of revision 1"
+    assert ask(kind="plan_set", design_id=design.pk).state == State.QUEUED
+    workers.work()
+    assert Document.objects.get(pk=document.pk).state == State.READY
+    assert drawn == ["note 1", "note 2", "note 3"]
+
+
+def test_a_worker_in_the_middle_finds_the_claim_gone(workers, ask, monkeypatch):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    real = rendering.render_section
+
+    def _cancelled_meanwhile(section):
+        leases.cancel(document.pk, problem="Ana Example cancelled it.")
+        return real(section)
+
+    monkeypatch.setattr(rendering, "render_section", _cancelled_meanwhile)
+    workers.work()
+    document.refresh_from_db()
+    assert (document.state, document.sections_done, document.file) == (State.CANCELLED, 0, "")
+    assert leases.sweep() == []
+
+
+def test_what_has_ended_can_not_be_cancelled(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    workers.work()
+    with pytest.raises(Refused, match="ready already"):
+        cancel_document(document_id=document.pk, by=a_user("office"))
+    assert Document.objects.get(pk=document.pk).state == State.READY
+
+
+def test_crews_do_not_cancel(workers, ask):
+    document = ask(kind="plan_set", design_id=a_design().pk)
+    with pytest.raises(PermissionDenied):
+        cancel_document(document_id=document.pk, by=a_user("installer"))
 
 
 # --- leases ----------------------------------------------------------------------------------------------------------
@@ -240,11 +319,12 @@ def test_one_claim_wins_until_its_lease_runs_out(workers, ask):
     assert leases.claim(document.pk, holder="a" * 32)
     assert not leases.claim(document.pk, holder="b" * 32)
     _expire(document)
+    assert leases.sweep() == [document.pk]
     assert leases.claim(document.pk, holder="b" * 32)
     assert not leases.finish(document.pk, holder="a" * 32, file="f", file_sha256="0" * 64, pages=1)
     assert not leases.fail(document.pk, holder="a" * 32, problem="x")
     document.refresh_from_db()
-    assert (document.holder, document.attempts) == ("b" * 32, 2)
+    assert (document.holder, document.attempts) == ("b" * 32, 1)
 
 
 def test_one_of_several_assemblers_wins(workers, ask):

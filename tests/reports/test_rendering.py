@@ -55,10 +55,14 @@ def test_shipped_fonts_have_the_trade_signs_and_tabular_figures(file):
         ('<img src="picture.png">', "picture.png"),
         ('<img src="drawing:broken">', "drawing:broken"),
         ('<a href="#nowhere">see</a>', "#nowhere"),
+        ('<img src="photo:stairs">', "photo:stairs"),
+        ("<style>@font-face { font-family: Fancy; src: url(asset:fonts/fancy.ttf) }</style>", "asset:fonts/fancy.ttf"),
+        ('<p style="font-family: monospace">x</p>', "font “"),
+        ("<p>陳</p>", "no sign for '陳'"),
     ],
 )
 def test_what_is_missing_stops_the_page_by_name(body, said):
-    with pytest.raises(NotRenderable, match=r"^elevations: ") as caught:
+    with pytest.raises(NotRenderable, match=r"^Sheet S1.0, Sheet elevations: ") as caught:
         render_section(section("elevations", body=body, drawings={"broken": "<svg"}))
     assert said in str(caught.value)
 

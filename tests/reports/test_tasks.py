@@ -76,8 +76,11 @@ def test_a_request_does_not_fail_when_the_broker_is_away(monkeypatch, caplog):
 
 
 def test_every_task_can_be_stopped_in_time():
-    """Each has a soft limit below the time after which the broker would deliver its message again."""
+    """Each has a soft limit below the time after which the broker would deliver its message again, and what works
+    under a lease has one below the lease."""
     for task in (tasks.render_document, tasks.render_section, tasks.fill_packet, tasks.sweep):
         assert 0 < task.soft_time_limit < 900
+    for task in (tasks.render_document, tasks.render_section):
+        assert task.soft_time_limit < settings.STEMWALL_LEASE_S
     assert settings.CELERY_TASK_ACKS_LATE
     assert settings.CELERY_TASK_REJECT_ON_WORKER_LOST

@@ -17,11 +17,12 @@ async function watch() {
     }
     if (status.finished) return window.location.reload();
     const bar = watched.querySelector("progress");
-    if (status.sections_total) {
+    const words = watched.querySelector("[data-words]");
+    if (status.state === "queued") words.textContent = "Waiting for a worker";
+    else if (status.sections_total) {
       bar.max = status.sections_total;
       bar.value = status.sections_done;
-      watched.querySelector("[data-words]").textContent =
-        `${status.sections_done} of ${status.sections_total} sections drawn`;
+      words.textContent = `${status.sections_done} of ${status.sections_total} sections drawn`;
     }
   }
 }
