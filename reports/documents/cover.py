@@ -236,7 +236,7 @@ def requirements(snapshot: dict[str, Any], stand: standing.Standing) -> list[dic
         ("Standard used and its design parameters", ["G1.0"]),
         ("Lateral system, strengthening, remaining deficiencies", ["G1.0"]),
         ("Earthquake design data", ["G1.0"]),
-        ("Foundation plan: anchors, tie-downs, way in", ["S1.0"]),
+        ("Foundation plan: anchors, tie-downs, way in", ["S1.0", "S1.1"]),
     ]
     if "sill anchors" in roles:
         rows.append(("Anchor size, spacing, embedment, edge distance", [*lines, *at("anchor"), "S4.0"]))

@@ -8,12 +8,12 @@ from __future__ import annotations
 from typing import Any
 
 from reports.documents import cautions, cover, details, figures, notes, schedule_rows, standing, tolerance_table
-from reports.drawings import load_path, wall_elevation, wall_line, wall_line_plan
+from reports.drawings import load_path, plan_marks, wall_elevation, wall_line, wall_line_plan
 from reports.sections import Section
 
 PAGE = "24x36"
 TEMPLATES = "reports/documents/plan_set/"
-PLAN, DETAILS, SCHEDULE = "S1.0", "S3.0", "S4.0"
+PLAN_FOUND, PLAN_NEW, DETAILS, SCHEDULE = "S1.0", "S1.1", "S3.0", "S4.0"
 ELEVATION_WIDTH_IN, ELEVATION_HEIGHT_IN = 32.8, 12.6
 SHEET_IN, PATH_IN, STAMPS_IN, ROW_IN, NOTE_ROW_IN, NOTE_LETTERS = 22.2, 8.3, 6.1, 0.24, 0.21, 85
 PLAN_WIDTH_IN = 25.4
@@ -25,7 +25,8 @@ def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[S
     """All sheets of the set in order. `subject` is not used: a plan set is about its whole design."""
     stand = standing.of(snapshot)
     lines = [_elevation(snapshot, label, stand) for label in schedule_rows.labels(snapshot)]
-    sheets = [_plan(snapshot, stand), *lines, *details.sections(snapshot, stand), *_schedule(snapshot, stand)]
+    plans = [_plan(snapshot, stand, new=new) for new in (False, True)]
+    sheets = [*plans, *lines, *details.sections(snapshot, stand), *_schedule(snapshot, stand)]
     index = [["G1.0", "Cover"], *([sheet.sheet, sheet.title] for sheet in sheets)]
     return [cover.section(snapshot, stand, index), *sheets]
 
@@ -52,7 +53,8 @@ def _sheet(name: str, sheet: str, title: str, context: dict[str, Any], drawings:
     )
 
 
-def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
+def _plan(snapshot: dict[str, Any], stand: standing.Standing, *, new: bool) -> Section:
+    """The plan as found, or of the new work over it."""
     inputs = snapshot["inputs"]
     outline = inputs["building"]["floor_outline_ft"]
     rows = []
@@ -74,12 +76,14 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
                 "connectors": str(schedule_rows.total(snapshot, label, *wall_line.FLOOR_ROLES)),
                 "anchors": f"{schedule_rows.total(snapshot, label, *wall_line.SILL_ROLES)} new, "
                 f"{sum(a['accepted'] for a in anchors)} of {len(anchors)} existing counted",
+                "found": f"{len(anchors)}, {sum(a['accepted'] for a in anchors)} of them counted",
                 "tie_downs": str(schedule_rows.total(snapshot, label, "tie-downs")),
                 "status": _line_status(schedule_rows.line_result(snapshot, label), stand),
             }
         )
     opening = inputs["access_opening_in"]
     context = common(stand) | {
+        "new": new,
         "rows": rows,
         "access": "not observed" if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
         "foundations": [{"label": line["label"], "text": notes.foundation(line)} for line in inputs["lines"]],
@@ -87,13 +91,17 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
     plan = wall_line_plan.draw(
         inputs,
         snapshot["result"]["schedule"],
+        state="new" if new else "existing",
         paper_width_in=PLAN_WIDTH_IN,
         paper_height_in=SHEET_IN - 1.0 - ROW_IN * len(rows) * 1.15,
         zoom=ZOOM,
         sheets={label: line_sheet(label) for label in schedule_rows.labels(snapshot)},
     )
-    drawings = {"plan": plan, "legend": wall_line_plan.draw_legend(zoom=ZOOM)}
-    return _sheet("plan", PLAN, "Wall-line plan, existing and new", context, drawings)
+    legend = plan_marks.draw_legend(inputs, snapshot["result"]["schedule"], new=new, zoom=ZOOM)
+    drawings = {"plan": plan, "legend": legend}
+    if new:
+        return _sheet("plan-new", PLAN_NEW, "Wall-line plan, new work", context, drawings)
+    return _sheet("plan", PLAN_FOUND, "Wall-line plan, as found", context, drawings)
 
 
 def _line_status(result: dict[str, Any], stand: standing.Standing) -> str:

@@ -7,6 +7,7 @@ from the same parts as in SVG, so that a viewer shows what the sheet shows.
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from math import cos, radians, sin
 from typing import Any
 
@@ -38,6 +39,7 @@ from reports.drawings.sheet import (
     Sheet,
     Text,
 )
+from reports.drawings.svg import Svg
 
 # The file must depend on the drawing alone: no clock and no random identity in its header.
 ezdxf.options.write_fixed_meta_data_for_testing = True
@@ -95,6 +97,11 @@ def write(*sheets: Sheet) -> bytes:
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue().encode(document.output_encoding)
+
+
+def write_section(drawings: Iterable[str]) -> bytes:
+    """The drawings of one sheet that are to a scale, as SVG with their display lists; ValueError where none is."""
+    return write(*(drawing.sheet for drawing in drawings if isinstance(drawing, Svg) and drawing.sheet.scale_name))
 
 
 def layer_name(layer: Layer) -> str:

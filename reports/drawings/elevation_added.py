@@ -37,6 +37,8 @@ def draw_panels(view: View) -> None:
             if view.shows(joint):
                 sheet.line(JOINT, (view.x(joint), view.bottom(joint)), (view.x(joint), top))
         whole = panel["from_ft"] * 12 >= view.low_in - 0.01 and panel["to_ft"] * 12 <= view.high_in + 0.01
+        if revision := view.revision("panel edge nails"):
+            sheet.revision_mark((ends[1] - sheet.pt(9), top - sheet.pt(10)), revision)
         texts = _panel_texts(view, number, panel)
         floor = max(low[1], high[1]) + line["framing"]["sill_thickness_in"] + BLOCK_IN
         _words_in_panel(view, texts if whole else texts[:1], ends, floor, -wall_line.plates_height_in(line))

@@ -51,7 +51,7 @@ def _above(view: View, y: float) -> float:
     stitches = wall_line.positions_in(schedule, "stitch nails")
     if stitches and heading:
         heading += f"; {len(stitches)} stitch nails beside them, see detail"
-    y = _row(view, y, marks, heading, way=1)
+    y = _row(view, y, marks, heading, way=1, revision=view.revision(*wall_line.PLATE_ROLES, "stitch nails"))
     if view.crew:
         return y
     edges = [panel[key] * 12 for panel in line["panels"] for key in ("from_ft", "to_ft")]
@@ -84,7 +84,8 @@ def _below(view: View, y: float) -> float:
         if existing
         else "",
     ]
-    y = _row(view, y, marks, "; ".join(filter(None, words)), way=-1)
+    revision = view.revision(*wall_line.SILL_ROLES, "tie-downs", "tie-down anchors")
+    y = _row(view, y, marks, "; ".join(filter(None, words)), way=-1, revision=revision)
     if view.crew:
         return y
     joints = wall_line.sill_joints_in(line)
@@ -105,17 +106,21 @@ def _window_text(view: View) -> str:
     return f"existing in grey; shown: {low} to {high} of {length_text(wall_line.length_in(view.line))}"
 
 
-def _row(view: View, y: float, marks: list[Mark], heading: str, *, way: Literal[1, -1]) -> float:
+def _row(
+    view: View, y: float, marks: list[Mark], heading: str, *, way: Literal[1, -1], revision: int | None = None
+) -> float:
     """One row of running dimensions with what it measures at its left; the y where the next row may start."""
     shown = [mark for mark in marks if view.shows(mark.station_in)]
     if not shown:
         return y
     sheet = view.sheet
     far = running_dimensions(sheet, shown, along=view.x, row_in=y, way=way, ends=(0.0, view.width_in))
+    if revision:
+        sheet.revision_mark((-sheet.pt(18), y + way * sheet.pt(8)), revision)
     if view.crew or not heading:
         return far + way * sheet.pt(5)
     rows = wrapped(_capital(heading), HEADING_PT, SIZE_PT)
-    left = -sheet.pt(14)
+    left = -sheet.pt(28 if revision else 14)
     start = len(rows) - 1 if way > 0 else 0
     for index, row in enumerate(rows):
         at = y + way * sheet.pt(5) + sheet.pt((start - index) * HEADING_ROW_PT)

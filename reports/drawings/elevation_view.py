@@ -27,6 +27,7 @@ class View:
     high_in: float
     zero_left: bool
     crew: bool
+    revisions: dict[str, int]  # by role of the schedule: the revision that last changed it
     labels: Labels = field(init=False)
 
     def __post_init__(self) -> None:
@@ -66,6 +67,10 @@ class View:
 
     def station(self, x: float) -> float:
         return x + self.low_in if self.zero_left else self.high_in - x
+
+    def revision(self, *roles: str) -> int | None:
+        """The latest revision that changed one of these roles."""
+        return max((self.revisions[role] for role in roles if role in self.revisions), default=None)
 
     def callout(self, at: Point, text: str, *, up: bool, layer: Layer) -> None:
         """A word beside a place too small for it, with a line from there, within the wall; none for the crew."""

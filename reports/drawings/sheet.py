@@ -42,6 +42,7 @@ QUIET_TEXT = Layer("text existing", QUIET, 0.5)
 ADDED_TEXT = Layer("text added", ACCENT, 0.5)
 TEXTURE = Layer("hatching", QUIET, 0.25)
 RULES = Layer("rules", RULE, 0.6)
+REVISION = Layer("revisions", INK, 0.9)
 
 # Architect's scales as written on a sheet → paper inches per real inch, largest first.
 SCALES: tuple[tuple[str, float], ...] = (
@@ -262,6 +263,14 @@ class Sheet:
             self.text(beside, f"Scale {self.scale_name} at full sheet size", size_pt=6.5)
             if note:
                 self.text((beside[0], beside[1] + self.pt(10)), note, size_pt=6.5)
+
+    def revision_mark(self, at: Point, number: int) -> None:
+        """The triangle that marks a change, with the revision's number; `at` is its middle."""
+        x, y = at
+        half, up, down = self.pt(6.5), self.pt(7.5), self.pt(4)
+        corners = ((x - half, y - down), (x + half, y - down), (x, y + up))
+        self.polyline(REVISION, corners, closed=True, fill=PAPER)
+        self.text(at, str(number), layer=REVISION, size_pt=6.5, anchor="middle", bold=True)
 
     def caption(self, at: Point, text: str, *, number: str = "") -> None:
         """The drawing's title with a rule over it and its detail number in front."""

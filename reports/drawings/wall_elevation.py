@@ -45,13 +45,14 @@ def draw(
     result: dict[str, Any] | None = None,
     window_in: tuple[float, float] | None = None,
     crew: bool = False,
+    revisions: dict[str, int] | None = None,
     zoom: float = 1.0,
 ) -> svg.Svg:
     """The elevation as SVG at the largest architect's scale that fits the paper.
 
     `schedule` and `result` are the line's own, absent before a design exists. `window_in` cuts a stretch of the line;
-    `crew` leaves out the rows of panels and studs, which a work order lists.
-    ValueError when no scale fits.
+    `crew` leaves out the rows of panels and studs, which a work order lists. `revisions` gives the number of the
+    revision that last changed a role of the schedule. ValueError when no scale fits.
     """
     low, high = window_in or (0.0, wall_line.length_in(line))
     zero_left = wall_line.zero_is_left(line, outline_ft, seen_from)
@@ -67,6 +68,7 @@ def draw(
             high_in=high,
             zero_left=zero_left,
             crew=crew,
+            revisions=revisions or {},
         )
         _ground(view)
         _framing(view)

@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from reports.drawings import svg, wall_line
 from reports.drawings.labels import Labels
+from reports.drawings.plan_marks import PANEL, draw_anchor, draw_north, draw_side_connection, draw_tie_down
 from reports.drawings.running_dimensions import Mark, running_dimensions
 from reports.drawings.sheet import (
     ACCENT,
@@ -23,7 +24,6 @@ from reports.drawings.sheet import (
     NEW,
     NOTE_PT,
     PAPER,
-    QUIET,
     QUIET_TEXT,
     TEXT,
     Layer,
@@ -35,7 +35,6 @@ from reports.drawings.sheet import (
 
 State = Literal["existing", "new", "key"]
 
-PANEL = Layer("new panels in plan", INK, 3.2)
 ROW_PT, OVERALL_PT = 56.0, 124.0  # from the walls outwards: running dimensions, then the whole building
 RING_PT, BEYOND_ROW_PT = 36.0, 90.0  # a line's ring before its row, or beyond it inside the house
 INSIDE_ROW_PT = 20.0
@@ -52,14 +51,15 @@ def draw(
     paper_height_in: float,
     state: State = "new",
     sheets: dict[str, str] | None = None,
+    revisions: dict[str, int] | None = None,
     zoom: float = 1.0,
 ) -> svg.Svg:
     """The plan as SVG, north up, from house inputs and schedule as JSON; ValueError when no scale fits the paper.
 
-    `sheets` names the sheet of each line's elevation.
+    `sheets` names the sheet of each line's elevation; `revisions` gives the revision that last changed a line.
     """
     return svg.write_fitting(
-        lambda sheet: _Plan(sheet, inputs, schedule, state, sheets or {}).draw(),
+        lambda sheet: _Plan(sheet, inputs, schedule, state, sheets or {}, revisions or {}).draw(),
         title=f"Plan of the wall lines, {state}",
         paper_width_in=paper_width_in,
         paper_height_in=paper_height_in,
@@ -101,8 +101,16 @@ class _Along:
 class _Plan:
     """One plan on a sheet. Walls first, so that nothing fastened to one is hidden by the next; texts last."""
 
-    def __init__(self, sheet: Sheet, inputs: Json, schedule: Json | None, state: State, sheets: dict[str, str]) -> None:
-        self.sheet, self.inputs, self.state, self.sheets = sheet, inputs, state, sheets
+    def __init__(
+        self,
+        sheet: Sheet,
+        inputs: Json,
+        schedule: Json | None,
+        state: State,
+        sheets: dict[str, str],
+        revisions: dict[str, int],
+    ) -> None:
+        self.sheet, self.inputs, self.sheets, self.revisions = sheet, inputs, sheets, revisions
         self.outline = inputs["building"]["floor_outline_ft"]
         self.places = [_Along(line, self.outline) for line in inputs["lines"]]
         self.schedules = {item["label"]: item for item in (schedule or {"lines": []})["lines"]}
@@ -155,7 +163,7 @@ class _Plan:
         for anchor in place.line["existing_anchors"]:
             if anchor["accepted"] or not self.is_new:
                 centre = place.at(anchor["at_ft"] * 12, -place.thick / 2)
-                _anchor_mark(sheet, centre, counted=anchor["accepted"])
+                draw_anchor(sheet, centre, counted=anchor["accepted"])
 
     def _added(self, place: _Along) -> None:
         sheet, schedule, thick = self.sheet, self._schedule(place), place.thick
@@ -168,9 +176,9 @@ class _Plan:
         for station in wall_line.positions_in(schedule, "sill anchors"):
             sheet.circle(ADDED, place.at(station, -thick / 2), sheet.pt(2.6), fill=ACCENT)
         for station in wall_line.positions_in(schedule, "side connections"):
-            _side_mark(sheet, place.at(station, -thick / 2))
+            draw_side_connection(sheet, place.at(station, -thick / 2))
         for station in wall_line.positions_in(schedule, "tie-downs"):
-            _square(sheet, place.at(station, inside - sheet.pt(4.5)))
+            draw_tie_down(sheet, place.at(station, inside - sheet.pt(4.5)))
         for role in wall_line.FLOOR_ROLES:
             for station in wall_line.positions_in(schedule, role):
                 sheet.line(ADDED, place.at(station, sheet.pt(2)), place.at(station, sheet.pt(8)))
@@ -228,6 +236,10 @@ class _Plan:
             sheet.circle(NEW, at, half, fill=PAPER)
         self.labels.keep_clear((at[0] - half, at[1] - sheet.pt(11)), (at[0] + half, at[1] + sheet.pt(11)))
         sheet.text(at, label, size_pt=12.0, bold=True, anchor="middle")
+        if number := self.revisions.get(label):
+            mark = (at[0], at[1] + sheet.pt(22)) if place.upright else (at[0] - half - sheet.pt(11), at[1])
+            sheet.revision_mark(mark, number)
+            self.labels.keep_clear(*((mark[0] + sheet.pt(by), mark[1] + sheet.pt(by)) for by in (-7, 8)))
         if see := self.sheets.get(label, ""):
             beside = (at[0] + half + sheet.pt(4), at[1]) if not place.upright else (at[0], at[1] - sheet.pt(18))
             self.labels.place(
@@ -286,7 +298,7 @@ class _Plan:
         """Overall dimensions, north, scale and title."""
         sheet = self.sheet
         if self.is_key:
-            _north(sheet, (self.right + sheet.pt(80), self.high - sheet.pt(30)))
+            draw_north(sheet, (self.right + sheet.pt(80), self.high - sheet.pt(30)))
             sheet.scale_bar((self.left, self.low - sheet.pt(76)))
             return
         # From points short of the rows' texts, so that no extension line runs through one.
@@ -294,7 +306,7 @@ class _Plan:
         below, beside = self.low - near, self.right + near
         sheet.dimension((self.left, below), (self.right, below), self.low - far)
         sheet.dimension((beside, self.low), (beside, self.high), self.right + far, vertical=True)
-        _north(sheet, (self.right + far + sheet.pt(34), self.high - sheet.pt(30)))
+        draw_north(sheet, (self.right + far + sheet.pt(34), self.high - sheet.pt(30)))
         below = self.low - far - sheet.pt(34)
         sheet.scale_bar((self.left, below))
         words = "as found" if not self.is_new else "new work; existing in thin lines"
@@ -348,74 +360,3 @@ class _Plan:
 
 def _ring_half(label: str) -> float:
     return max(11.0, text_width_pt(label, 12.0, bold=True) / 2 + 4)
-
-
-def _anchor_mark(sheet: Sheet, centre: Point, *, counted: bool) -> None:
-    sheet.circle(EXISTING, centre, sheet.pt(2.6), fill=PAPER)
-    if not counted:
-        x, y, arm = *centre, sheet.pt(3.6)
-        sheet.line(EXISTING, (x - arm, y - arm), (x + arm, y + arm))
-        sheet.line(EXISTING, (x - arm, y + arm), (x + arm, y - arm))
-
-
-def _side_mark(sheet: Sheet, centre: Point) -> None:
-    """A diamond: a side connection, told from an anchor by its shape."""
-    (x, y), arm = centre, sheet.pt(3.6)
-    sheet.polyline(ADDED, ((x - arm, y), (x, y + arm), (x + arm, y), (x, y - arm)), closed=True, fill=ACCENT)
-
-
-def _square(sheet: Sheet, centre: Point) -> None:
-    half = sheet.pt(3.2)
-    sheet.rectangle(ADDED, (centre[0] - half, centre[1] - half), (centre[0] + half, centre[1] + half), fill=PAPER)
-    sheet.line(ADDED, (centre[0] - half, centre[1] - half), (centre[0] + half, centre[1] + half))
-
-
-def _north(sheet: Sheet, at: Point) -> None:
-    tall, half = sheet.pt(34), sheet.pt(8)
-    tip, waist = (at[0], at[1] + tall), (at[0], at[1] + tall * 0.25)
-    sheet.polyline(DIMENSION, (tip, (at[0] - half, at[1]), waist), closed=True, fill=INK)
-    sheet.polyline(DIMENSION, (tip, (at[0] + half, at[1]), waist), closed=True)
-    sheet.arc(DIMENSION, (at[0], at[1] + tall / 2), tall * 0.62, 115.0, 425.0)
-    sheet.text((at[0], at[1] + tall + sheet.pt(8)), "N", bold=True, size_pt=11.0, anchor="middle")
-
-
-def draw_legend(*, zoom: float = 1.0) -> svg.Svg:
-    """What the marks on the plans and the elevations mean."""
-    sheet = Sheet(zoom / 72.0, "Legend", zoom=zoom)
-    rows: list[tuple[str, Any]] = [
-        ("existing wall on its foundation", lambda y: sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)),
-        ("joint of the sill", lambda y: _joint(sheet, y)),
-        ("opening: way in, vent or other", lambda y: _opening(sheet, y)),
-        ("existing anchor, counted", lambda y: _anchor_mark(sheet, (17, y), counted=True)),
-        ("existing anchor, not counted", lambda y: _anchor_mark(sheet, (17, y), counted=False)),
-        ("new shear panel", lambda y: sheet.line(PANEL, (0, y), (34, y))),
-        ("new sill anchor", lambda y: sheet.circle(ADDED, (17, y), 2.6, fill=ACCENT)),
-        ("new side connection, sill to foundation", lambda y: _side_mark(sheet, (17, y))),
-        ("new tie-down", lambda y: _square(sheet, (17, y))),
-        ("new floor-to-plate connector", lambda y: sheet.line(ADDED, (17, y - 4), (17, y + 4))),
-        ("zero end of a wall line; positions run from it", lambda y: _zero_mark(sheet, y)),
-    ]
-    for index, (text, mark) in enumerate(rows):
-        y = -index * 17.0
-        mark(y)
-        sheet.text((46, y), text, size_pt=9.0)
-    return svg.write(sheet)
-
-
-def _joint(sheet: Sheet, y: float) -> None:
-    sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)
-    sheet.line(JOINT, (17, y - 6), (17, y + 6))
-
-
-def _opening(sheet: Sheet, y: float) -> None:
-    sheet.rectangle(GROUND, (0, y - 4), (34, y + 4), fill=PAPER)
-    for x in (8, 26):
-        sheet.line(EXISTING, (x, y - 6), (x, y + 6))
-    sheet.line(HIDDEN, (8, y), (26, y))
-
-
-def _zero_mark(sheet: Sheet, y: float) -> None:
-    sheet.circle(DIMENSION, (0, y), 1.8, fill=QUIET)
-    sheet.line(DIMENSION, (0, y), (34, y))
-    sheet.line(DIMENSION, (28, y - 3), (34, y))
-    sheet.line(DIMENSION, (28, y + 3), (34, y))

@@ -12,6 +12,7 @@ from reports.documents import schedule_rows
 from reports.drawings import (
     framing_angle,
     load_path,
+    plan_marks,
     running_dimensions,
     sill_anchor,
     svg,
@@ -55,7 +56,7 @@ def all_drawings(snapshot):
         "elevation": elevation(snapshot, "A"),
         "inside": elevation(snapshot, "A", "inside", window_in=(0.0, 240.0), crew=True),
         "plan": wall_line_plan.draw(snapshot["inputs"], snapshot["result"]["schedule"], **size),
-        "legend": wall_line_plan.draw_legend(),
+        "legend": plan_marks.draw_legend(snapshot["inputs"], snapshot["result"]["schedule"], new=True),
         "load path": load_path.draw(result),
         "section": through_plate_section.draw(line, set_up, evaluated["screw"], stitched=True, **size),
         "pattern": through_plate_section.draw_pattern(line, schedule, set_up, paper_width_in=14.0, shown_in=60.0),
@@ -287,3 +288,32 @@ def test_an_arc_runs_anticlockwise_from_its_start():
     path = next(ElementTree.fromstring(svg.write(sheet)).iter(f"{NS}path")).get("d")
     # Paper y runs down: from the right end up and round to the top, the short way.
     assert path == "M26 16A10 10 0 0 0 16 6"
+
+
+def test_a_legend_explains_only_what_its_plan_shows(snapshot):
+    def explained(schedule, **more):
+        return words(plan_marks.draw_legend(snapshot["inputs"], schedule, **more))
+
+    new = explained(snapshot["result"]["schedule"], new=True)
+    assert "new tie-down" in new
+    assert "existing anchor, not counted" not in new
+    assert "new side connection, sill to foundation" not in new
+    assert "new tie-down" not in explained(None, new=True)
+    found = explained(snapshot["result"]["schedule"], new=False)
+    assert "existing anchor, not counted" in found
+    assert not [word for word in found if word.startswith("new ")]
+
+
+def test_the_plan_as_found_shows_no_new_part_and_the_new_plan_no_dead_anchor(snapshot):
+    size = {"paper_width_in": 25.4, "paper_height_in": 19.0}
+    found, new = (
+        wall_line_plan.draw(snapshot["inputs"], snapshot["result"]["schedule"], state=state, **size)
+        for state in ("existing", "new")
+    )
+    layers = [{item.layer.name for item in drawing.sheet.items} for drawing in (found, new)]
+    assert not layers[0] & {"added connectors", "new panels in plan"}
+    assert {"added connectors", "new panels in plan"} <= layers[1]
+    assert "chimney, 3,000 lb" in words(found)
+    assert "crawlspace access 24 × 18 in" in words(found)
+    assert "A·1  8′-0″" in words(new)
+    assert "A·1  8′-0″" not in words(found)

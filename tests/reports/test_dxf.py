@@ -10,7 +10,7 @@ import pytest
 from ezdxf.bbox import extents
 
 from engineering.feet_inches import parse_inches
-from reports.documents import schedule_rows
+from reports.documents import plan_set, schedule_rows
 from reports.drawings import dxf, mass_plan, wall_line
 from reports.drawings.lettering import CAPITAL_EMS
 from reports.drawings.sheet import DIMENSION, EXISTING, HIDDEN, PAPER, TEXT, Sheet
@@ -150,6 +150,16 @@ def test_a_plan_of_masses_is_written_too(snapshot):
         paper_height_in=5.0,
     )
     assert not read_back(plan.sheet).audit().errors
+
+
+def test_a_sheets_file_holds_what_is_drawn_to_scale(snapshot):
+    section = next(sheet for sheet in plan_set.sections(snapshot, None) if sheet.sheet == "S2.A")
+    space = ezdxf.read(io.StringIO(dxf.write_section(section.drawings.values()).decode())).modelspace()
+    titles = [entity.dxf.text for entity in space.query("TEXT") if "seen from" in entity.dxf.text]
+    assert titles == ['Wall line A, south side, seen from outside. Scale 3/4" = 1\'-0"']
+    assert not any("Load path" in entity.dxf.text for entity in space.query("TEXT"))
+    with pytest.raises(ValueError, match="no drawing"):
+        dxf.write_section([section.drawings["load-path"]])
 
 
 def test_nothing_is_refused():

@@ -7,7 +7,7 @@ import pytest
 from reports.documents import work_order
 from reports.drawings import mass_plan, wall_elevation, wall_line_plan
 from reports.drawings.lettering import text_width_pt, wrapped
-from reports.drawings.sheet import QUIET_TEXT, Sheet, Text
+from reports.drawings.sheet import QUIET_TEXT, REVISION, Sheet, Text
 from tests.reports import boxes, snapshots, stress
 from tests.reports.test_drawings import all_drawings, elevation
 
@@ -51,6 +51,26 @@ def test_elevations_of_hard_walls(name, paper, seen_from):
             zoom=zoom,
         )
         assert faults(drawing) == []
+
+
+def test_marks_of_revisions_stand_beside_what_changed_and_hide_nothing():
+    line, schedule, result = WALLS["four feet"]
+    roles = {"floor to plate": 2, "stitch nails": 1, "sill anchors": 3, "panel edge nails": 4}
+    for crew, paper in ((False, (32.8, 12.6)), (True, (7.1, 2.85))):
+        drawing = wall_elevation.draw(
+            line, catalogue=SNAPSHOT["inputs"]["catalogue"], outline_ft=OUTLINE, seen_from="outside",
+            paper_width_in=paper[0], paper_height_in=paper[1], schedule=schedule, result=result, crew=crew,
+            revisions=roles,
+        )  # fmt: skip
+        assert faults(drawing) == []
+        marks = [text.text for text in boxes.texts_of(drawing.sheet) if text.layer == REVISION]
+        assert sorted(marks) == ["2", "3", "4"]
+    plan = wall_line_plan.draw(
+        SNAPSHOT["inputs"], None, revisions={"A": 2, "1": 3}, paper_width_in=25.4, paper_height_in=19.0, zoom=1.3,
+        sheets={"A": "S2.A", "1": "S2.1"},
+    )  # fmt: skip
+    assert faults(plan) == []
+    assert [text.text for text in boxes.texts_of(plan.sheet) if text.layer == REVISION] == ["2", "3"]
 
 
 def plan_inputs(*lines):

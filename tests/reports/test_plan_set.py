@@ -33,7 +33,7 @@ def said(section):
 
 
 def test_the_sheets_and_their_fixed_numbers(sheets):
-    assert list(sheets) == ["G1.0", "S1.0", "S2.A", "S2.B", "S2.1", "S2.2", "S3.0", "S4.0"]
+    assert list(sheets) == ["G1.0", "S1.0", "S1.1", "S2.A", "S2.B", "S2.1", "S2.2", "S3.0", "S4.0"]
     assert sheets["G1.0"].context["index"] == [[s.sheet, s.title] for s in sheets.values()]
 
 
@@ -41,7 +41,7 @@ def test_a_wall_line_keeps_its_sheet_when_another_is_left_out(snapshot):
     fewer = snapshots.snapshot()
     for place in (fewer["inputs"]["lines"], fewer["result"]["lines"], fewer["result"]["schedule"]["lines"]):
         place[:] = [line for line in place if line["label"] != "A"]
-    assert [section.sheet for section in plan_set.sections(fewer, None)][2:5] == ["S2.B", "S2.1", "S2.2"]
+    assert [section.sheet for section in plan_set.sections(fewer, None)][3:6] == ["S2.B", "S2.1", "S2.2"]
 
 
 def test_every_sheet_is_one_page_of_its_size(sheets):
