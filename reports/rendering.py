@@ -12,6 +12,7 @@ from pathlib import Path
 
 import weasyprint
 from django.template.loader import render_to_string
+from PIL import ImageFile
 from weasyprint.text.ffi import pango
 from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 
@@ -19,6 +20,7 @@ from reports import pictures, storage
 from reports.drawings.lettering import FAMILY
 from reports.sections import Section, sha256_of
 
+ImageFile.LOAD_TRUNCATED_IMAGES = False  # WeasyPrint sets it: half a photo would pass for a whole one
 HERE = Path(__file__).parent
 ASSETS = HERE / "static/reports"
 TEMPLATES = HERE / "templates/reports"
