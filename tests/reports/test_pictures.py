@@ -53,8 +53,9 @@ def shows():
 
 def test_a_stored_photo_is_printed_once_and_the_same_each_time(shows):
     paper = render_section(shows(photo()))
-    images = pikepdf.Pdf.open(io.BytesIO(paper)).pages[0].get_images().values()
-    assert [(int(image.Width), int(image.Height)) for image in images] == [(1600, 1200)]
+    with pikepdf.Pdf.open(io.BytesIO(paper)) as pdf:
+        images = pdf.pages[0].get_images().values()
+        assert [(int(image.Width), int(image.Height)) for image in images] == [(1600, 1200)]
     assert render_section(shows(None)) == paper
 
 
