@@ -16,7 +16,7 @@ from reports.drawings.wall_parts import (
     draw_tie_down,
 )
 
-BLOCK_IN = 1.5
+BLOCK_IN, TIE_DOWN_IN = 1.5, 14.0
 ROW_PT = 10.0
 
 
@@ -90,6 +90,7 @@ def draw_anchors(view: View) -> None:
     for anchor in line["existing_anchors"]:
         station = anchor["at_ft"] * 12
         if view.shows(station):
+            view.keep_clear(view.x(station), top(station)[1] - sill, top(station)[1] + sheet.pt(5))
             draw_anchor(
                 sheet,
                 top(station),
@@ -103,6 +104,7 @@ def draw_anchors(view: View) -> None:
         embedment = evaluated.get(item["connector"], {}).get("embedment_in")
         for station in item["positions_in"]:
             if view.shows(station):
+                view.keep_clear(view.x(station), top(station)[1] - sill, top(station)[1] + sheet.pt(5))
                 draw_anchor(sheet, top(station), sill_in=sill, new=True, counted=True, embedment_in=embedment)
     for station in wall_line.positions_in(view.schedule, "side connections"):
         if view.shows(station):
@@ -110,6 +112,9 @@ def draw_anchors(view: View) -> None:
     for station in wall_line.positions_in(view.schedule, "tie-downs"):
         if view.shows(station):
             outer, inner = _post(view, station)
+            reach = sorted((view.x(station), inner))
+            low, high = top(station)[1] - sill, top(station)[1] + TIE_DOWN_IN
+            view.labels.keep_clear((reach[0] - sheet.pt(4), low), (reach[1] + sheet.pt(2), high))
             plates = wall_line.plates_height_in(line)
             for x in (outer, inner):
                 sheet.line(JOINT, (x, top(station)[1]), (x, -plates))
@@ -132,6 +137,8 @@ def draw_connectors(view: View) -> None:
         for item in wall_line.rows(view.schedule, role):
             for station in item["positions_in"]:
                 if view.shows(station):
+                    under = -wall_line.plates_height_in(view.line)
+                    view.keep_clear(view.x(station), under - sheet.pt(4), under)
                     draw_floor_connector(
                         sheet,
                         view.x(station),
@@ -160,6 +167,7 @@ def _blocks(view: View) -> None:
             base = view.bottom((bay.from_in + bay.to_in) / 2) + framing["sill_thickness_in"]
             left, right = sorted((view.x(bay.from_in + half), view.x(bay.to_in - half)))
             sheet.rectangle(ADDED, (left, base), (right, base + BLOCK_IN))
+            view.labels.keep_clear((left, base), (right, base + BLOCK_IN))
             if not named and not view.crew:
                 view.callout(((left + right) / 2, base + BLOCK_IN), "blocks on the sill", up=True, layer=ADDED_TEXT)
             named = True

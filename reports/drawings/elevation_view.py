@@ -72,6 +72,11 @@ class View:
         """The latest revision that changed one of these roles."""
         return max((self.revisions[role] for role in roles if role in self.revisions), default=None)
 
+    def keep_clear(self, x: float, low: float, high: float, half_pt: float = 4.0) -> None:
+        """No word goes over what stands at x between two levels."""
+        half = self.sheet.pt(half_pt)
+        self.labels.keep_clear((x - half, low), (x + half, high))
+
     def callout(self, at: Point, text: str, *, up: bool, layer: Layer) -> None:
         """A word beside a place too small for it, with a line from there, within the wall; none for the crew."""
         if self.crew:
