@@ -23,6 +23,7 @@ def _advances(bold: bool) -> tuple[dict[str, float], float]:
         return letters, widths[".notdef"][0] / em
 
 
+@lru_cache(maxsize=8192)  # the same texts are measured at each scale that is tried
 def text_width_pt(text: str, size_pt: float, *, bold: bool = False) -> float:
     """How wide a text prints; kerning, which only draws letters together, is left out."""
     letters, missing = _advances(bold)

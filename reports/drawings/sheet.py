@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Literal
 
 from engineering.feet_inches import format_feet_inches, format_inches
@@ -280,6 +281,7 @@ class Sheet:
         self.text(at, title, size_pt=11.0, bold=True)
 
 
+@lru_cache(maxsize=8192)
 def length_text(length_in: float) -> str:
     """A length as written on a drawing: feet-inches from one foot up, inches below."""
     text = format_feet_inches(length_in) if abs(length_in) >= 12 else format_inches(length_in)
