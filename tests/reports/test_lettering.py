@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
-from reports.documents import work_order
+from reports.documents import plan_set, work_order
 from reports.drawings import mass_plan, wall_elevation, wall_line_plan
 from reports.drawings.lettering import text_width_pt, wrapped
 from reports.drawings.sheet import QUIET_TEXT, REVISION, Sheet, Text
@@ -115,6 +117,21 @@ def test_every_other_drawing_of_the_sample_house():
             paper_height_in=5.0,
         )  # fmt: skip
         assert faults(plan) == [], direction
+
+
+def test_every_sheet_of_the_demos_houses(demo_company):
+    """All drawings of the plan sets and of a day's work at every wall, as the demo's designs are printed."""
+    done = demo_company.manage(
+        "shell", "-v", "0", "-c",
+        "from jobs.models import Design; print('\\n'.join(Design.objects.values_list('snapshot', flat=True)))",
+    )  # fmt: skip
+    designs = [json.loads(row) for row in done.stdout.splitlines() if row.startswith("{")]
+    assert designs, done.stderr
+    for design in designs:
+        labels = [line["label"] for line in design["inputs"]["lines"]]
+        sheets = plan_set.sections(design, None) + work_order.sections(design, snapshots.subject(lines=tuple(labels)))
+        drawings = {f"{sheet.sheet} {name}": text for sheet in sheets for name, text in sheet.drawings.items()}
+        assert {name: faults(text) for name, text in drawings.items() if faults(text)} == {}
 
 
 def test_two_texts_on_one_place_are_a_fault():
