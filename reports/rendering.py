@@ -18,6 +18,8 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 
 from reports import pictures, storage
 from reports.drawings.lettering import FAMILY
+from reports.drawings.painted import PaintedDrawing
+from reports.drawings.svg import Svg
 from reports.sections import Section, sha256_of
 
 ImageFile.LOAD_TRUNCATED_IMAGES = False  # WeasyPrint sets it: half a photo would pass for a whole one
@@ -77,7 +79,10 @@ def html_to_pdf(html: str, drawings: dict[str, str], photos: dict[str, str] | No
     """HTML that may use asset:, drawing: and photo: addresses → PDF bytes. `what` names it in an error."""
     with _complaints() as complaints, _no_garbage_collection():
         try:
-            document = weasyprint.HTML(string=html, url_fetcher=DocumentFetcher(drawings, photos or {})).render()
+            fetcher = DocumentFetcher(drawings, photos or {})
+            # Those that still have their display list need not be read back from SVG.
+            painted = {f"drawing:{k}": PaintedDrawing(d.sheet) for k, d in drawings.items() if isinstance(d, Svg)}
+            document = weasyprint.HTML(string=html, url_fetcher=fetcher).render(cache=painted)
             pdf = document.write_pdf()
         except FatalURLFetchingError as why:  # a BaseException: nothing else would catch it
             raise NotRenderable(f"{what}: {why}") from why
@@ -143,4 +148,5 @@ def fingerprint() -> str:
         if file.is_file()
     )
     files += [TEMPLATES / "base.html", ASSETS / "print.css", HERE / "pictures.py", Path(__file__)]
+    files += [HERE / "drawings" / name for name in ("lettering.py", "parts.py", "painted.py", "svg.py")]
     return sha256_of("\n".join([*libraries, *(f"{file.name} {sha256_of(file.read_bytes())}" for file in files)]))

@@ -12,6 +12,7 @@ FAMILY = "Stemwall Sans"
 FONTS = Path(__file__).parent.parent / "static/reports/fonts"
 FILES = {False: "DejaVuSansCondensed.ttf", True: "DejaVuSansCondensed-Bold.ttf"}
 CAPITAL_EMS = 0.729  # height of a capital
+BASELINE_EMS = 0.36  # from a text's middle down to its baseline
 
 
 @lru_cache(maxsize=2)

@@ -7,7 +7,7 @@ from math import cos, radians, sin
 from typing import Any
 from xml.sax.saxutils import escape, quoteattr
 
-from reports.drawings.lettering import FAMILY, text_width_pt
+from reports.drawings.lettering import BASELINE_EMS, FAMILY, text_width_pt
 from reports.drawings.parts import Simple, fitting, frame_pt, simple_parts
 from reports.drawings.sheet import (
     INK,
@@ -99,7 +99,7 @@ def _element(item: Simple, factor: float, left: float, top: float) -> str:
 def _text(item: Text, at: tuple[str, str]) -> str:
     x, y = at
     # Baseline set by hand: alignment attributes are read differently by printers and browsers.
-    baseline = _n(item.size_pt * 0.36)
+    baseline = _n(item.size_pt * BASELINE_EMS)
     turn = f" rotate({_n(-item.rotation_deg)})" if item.rotation_deg else ""
     halo = ""
     if item.halo:
