@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any, Literal
 
 from reports.drawings import wall_line
-from reports.drawings.elevation_view import FLOOR_IN, FOOTING_IN, View
+from reports.drawings.elevation_view import FLOOR_IN, FOOTING_IN, STRUT_PT, View
 from reports.drawings.running_dimensions import SIZE_PT, Mark, running_dimensions
 from reports.drawings.sheet import (
     ADDED_TEXT,
@@ -193,8 +193,10 @@ def _notes(view: View, y: float) -> float:
 def _datum(view: View) -> None:
     """The zero end with its name, and the name of the other end."""
     sheet, y = view.sheet, -wall_line.plates_height_in(view.line) / 2
+    for strut in view.struts("zero"):
+        y = min(y, -strut["depth_in"]) - sheet.pt(14)
     if view.shows(0.0):
-        x, away = view.x(0.0), -1 if view.zero_left else 1
+        x, away = view.x(0.0), view.away("zero")
         tip = sheet.pt(5)
         sheet.polyline(
             JOINT, ((x, y), (x + away * tip, y + tip * 0.7), (x + away * tip, y - tip * 0.7)), closed=True, fill=INK
@@ -213,6 +215,7 @@ def _heights(view: View) -> None:
     low = view.bottom(min(max(far, 0.0), wall_line.length_in(view.line)))
     under, over = -wall_line.plates_height_in(view.line), low + framing["sill_thickness_in"]
     near = 20 if away > 0 else 12
+    near += int(STRUT_PT) if view.struts("far" if far == view.high_in else "zero") else 0
     if not view.crew and under - over > 1.0:
         sheet.dimension((x, over), (x, under), x + away * sheet.pt(near), vertical=True)
         near += 17

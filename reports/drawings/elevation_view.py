@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Literal
 
 from reports.drawings import wall_line
 from reports.drawings.labels import Labels
@@ -12,6 +12,7 @@ from reports.drawings.sheet import Layer, Point, Sheet, text_width_pt
 FOOTING_IN = 12.0
 FLOOR_IN = 0.75
 CALLOUT_PT = 6.5
+STRUT_PT = 44.0  # of a strut shown beyond the wall
 
 
 @dataclass(slots=True)
@@ -64,6 +65,13 @@ class View:
         """Whether the stretch ends here because the line does."""
         station = self.station(x)
         return station < 0.01 or station > wall_line.length_in(self.line) - 0.01
+
+    def away(self, end: Literal["zero", "far"]) -> Literal[1, -1]:
+        """Which way leads off the wall at one of its ends."""
+        return -1 if (end == "zero") == self.zero_left else 1
+
+    def struts(self, end: Literal["zero", "far"]) -> list[dict[str, Any]]:
+        return [strut for strut in self.line.get("struts", ()) if strut["end"] == end]
 
     def station(self, x: float) -> float:
         return x + self.low_in if self.zero_left else self.high_in - x

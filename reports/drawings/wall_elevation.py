@@ -12,7 +12,7 @@ from typing import Any
 from reports.drawings import svg, wall_line
 from reports.drawings.elevation_added import draw_anchors, draw_connectors, draw_panels
 from reports.drawings.elevation_dimensions import draw_dimensions
-from reports.drawings.elevation_view import FLOOR_IN, FOOTING_IN, View
+from reports.drawings.elevation_view import FLOOR_IN, FOOTING_IN, STRUT_PT, View
 from reports.drawings.sheet import (
     DIMENSION,
     EXISTING,
@@ -23,6 +23,7 @@ from reports.drawings.sheet import (
     QUIET_TEXT,
     Point,
     Sheet,
+    length_text,
     text_width_pt,
     wrapped,
 )
@@ -72,6 +73,7 @@ def draw(
         )
         _ground(view)
         _framing(view)
+        _struts(view)
         _openings(view)
         draw_panels(view)
         draw_anchors(view)
@@ -174,6 +176,25 @@ def _framing(view: View) -> None:
     depth = framing["rim_depth_in"]
     sheet.rectangle(EXISTING, (ends[0], 0.0), (ends[1], depth), fill=PAPER)
     sheet.line(GROUND, (ends[0], depth + FLOOR_IN), (ends[1], depth + FLOOR_IN))
+
+
+def _struts(view: View) -> None:
+    """Members in line with the top plates beyond the wall's ends, cut off."""
+    sheet, length_in = view.sheet, wall_line.length_in(view.line)
+    for strut in view.line.get("struts", ()):
+        station = 0.0 if strut["end"] == "zero" else length_in
+        if not view.shows(station):
+            continue
+        x, away = view.x(station), view.away(strut["end"])
+        end = x + away * min(strut["length_ft"] * 12, sheet.pt(STRUT_PT))
+        low, high, step = -strut["depth_in"], 0.0, sheet.pt(3)
+        middle = (low + high) / 2
+        sheet.line(EXISTING, (x, low), (end, low))
+        sheet.line(EXISTING, (x, high), (end, high))
+        sheet.polyline(DIMENSION, ((end, low), (end, middle - step), (end + step, middle), (end, high)))
+        words = f"strut {length_text(strut['length_ft'] * 12)}"
+        at = (x + away * sheet.pt(3), high + sheet.pt(6))
+        view.labels.place([at], words, layer=QUIET_TEXT, size_pt=6.5, anchor="end" if away < 0 else "start")
 
 
 def _openings(view: View) -> None:

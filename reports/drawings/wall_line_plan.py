@@ -151,6 +151,10 @@ class _Plan:
         if not self.is_new:
             for joint in wall_line.sill_joints_in(line):
                 sheet.line(JOINT, place.at(joint, sheet.pt(2)), place.at(joint, -thick - sheet.pt(2)))
+        for strut in line.get("struts", ()):
+            end, way = (0.0, -1) if strut["end"] == "zero" else (place.length, 1)
+            beyond = end + way * strut["length_ft"] * 12
+            sheet.line(HIDDEN, place.at(end, -thick / 2), place.at(beyond, -thick / 2))
         for opening in line["openings"]:
             low, high = opening["from_ft"] * 12, opening["to_ft"] * 12
             over = sheet.pt(2.5)
@@ -268,6 +272,10 @@ class _Plan:
                 self._along_text(
                     place, (low + high) / 2, across, f"{line['label']}·{number}  {length_text(high - low)}", layer=TEXT
                 )
+        for strut in line.get("struts", ()):
+            half = strut["length_ft"] * 6
+            middle = -half if strut["end"] == "zero" else place.length + half
+            self._along_text(place, middle, -place.thick, f"strut {length_text(half * 2)}", layer=QUIET_TEXT)
         for opening in line["openings"]:
             middle = (opening["from_ft"] + opening["to_ft"]) * 6
             self._along_text(place, middle, -place.thick, opening["label"] or "opening", layer=QUIET_TEXT)

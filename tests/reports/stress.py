@@ -79,5 +79,7 @@ def walls(snapshot: dict) -> dict[str, tuple[dict, dict, dict]]:
         "sloped": wall(snapshot, 24.0, segments=[piece(0, 24, far_stud_height_ft=5.0)]),
         "low": wall(snapshot, 30.0, segments=[piece(0, 30, stud_ft=0.6)]),
         "openings": wall(snapshot, 24.0, openings=openings),
+        "between struts": wall(snapshot, 16.0, struts=[
+            {"end": end, "length_ft": 6.0, "thickness_in": 1.5, "depth_in": 3.5} for end in ("zero", "far")]),
         "bare": wall(snapshot, 20.0, panel_ft=0.0, plate_laps_ft="not observed", lower_plate_laps_ft="not observed"),
     }  # fmt: skip

@@ -290,6 +290,28 @@ def test_an_arc_runs_anticlockwise_from_its_start():
     assert path == "M26 16A10 10 0 0 0 16 6"
 
 
+def test_struts_stand_beyond_their_end_of_the_wall():
+    snapshot = snapshots.snapshot()
+    line = schedule_rows.line_inputs(snapshot, "A")
+    line |= {"struts": [{"end": "far", "length_ft": 6.0, "thickness_in": 1.5, "depth_in": 5.5}]}
+    shown = elevation(snapshot, "A")
+    assert "strut 6′-0″" in words(shown)
+    at = next(item.at[0] for item in shown.sheet.items if getattr(item, "text", "") == "strut 6′-0″")
+    assert at > 480
+    assert "strut 6′-0″" not in words(elevation(snapshot, "A", window_in=(0.0, 240.0)))
+    plan = wall_line_plan.draw(snapshot["inputs"], None, state="existing", paper_width_in=25.4, paper_height_in=19.0)
+    assert "strut 6′-0″" in words(plan)
+
+
+def test_a_sloped_sill_follows_the_ground_and_its_studs_reach_it():
+    snapshot = snapshots.snapshot()
+    line = schedule_rows.line_inputs(snapshot, "A")
+    line["segments"] = [line["segments"][0] | {"stud_height_ft": 2.0, "far_stud_height_ft": 4.0}]
+    bottoms = [wall_line.sill_bottom_at(line, station) for station in (0.0, 240.0, 480.0)]
+    assert bottoms == [pytest.approx(-(3.0 + 24.0 + 1.5)), pytest.approx(-40.5), pytest.approx(-52.5)]
+    assert "cripple wall, studs 2′-0″ to 4′-0″ at its far end" in words(elevation(snapshot, "A"))
+
+
 def test_a_legend_explains_only_what_its_plan_shows(snapshot):
     def explained(schedule, **more):
         return words(plan_marks.draw_legend(snapshot["inputs"], schedule, **more))

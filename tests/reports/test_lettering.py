@@ -97,7 +97,7 @@ def test_plans(state, zoom):
 
 
 @pytest.mark.parametrize("state", ["existing", "new"])
-@pytest.mark.parametrize("name", ["four feet", "anchors every foot", "stepped", "openings", "bare"])
+@pytest.mark.parametrize("name", ["four feet", "anchors every foot", "stepped", "openings", "between struts", "bare"])
 def test_plans_with_hard_walls(name, state):
     line, schedule, _ = WALLS[name]
     others = [other for other in SNAPSHOT["inputs"]["lines"] if other["label"] != "A"]
