@@ -38,7 +38,7 @@ State = Literal["existing", "new", "key"]
 ROW_PT, OVERALL_PT = 56.0, 124.0  # from the walls outwards: running dimensions, then the whole building
 RING_PT, BEYOND_ROW_PT = 36.0, 90.0  # a line's ring before its row, or beyond it inside the house
 INSIDE_ROW_PT = 20.0
-STEPS = 20  # how far inwards a label may move to stand free
+SHALLOW, STEPS = 5, 20  # how far inwards a label may move to stand free
 
 Json = dict[str, Any]
 
@@ -281,20 +281,43 @@ class _Plan:
             self._along_text(place, middle, -place.thick, opening["label"] or "opening", layer=QUIET_TEXT)
         if not self.is_new:
             for segment in line["segments"]:
-                height = segment["stud_height_ft"] * 12
+                height, span = segment["stud_height_ft"] * 12, (segment["to_ft"] - segment["from_ft"]) * 12
                 words = segment["kind"] + (f", studs {length_text(height)}" if height else "")
                 self._along_text(
-                    place, (segment["from_ft"] + segment["to_ft"]) * 6, -place.thick, words, layer=QUIET_TEXT
+                    place,
+                    segment["from_ft"] * 12 + span / 2,
+                    -place.thick,
+                    words,
+                    layer=QUIET_TEXT,
+                    slide_in=span / 3,
                 )
             if not place.inside:
                 words = f"{line['foundation']['material']} foundation, sill {length_text(place.thick)} wide"
-                self._along_text(place, place.length / 2, -place.thick - sheet.pt(10), words, layer=QUIET_TEXT)
+                self._along_text(
+                    place,
+                    place.length / 2,
+                    -place.thick - sheet.pt(10),
+                    words,
+                    layer=QUIET_TEXT,
+                    slide_in=place.length / 3,
+                )
 
-    def _along_text(self, place: _Along, along_in: float, across_in: float, text: str, *, layer: Layer) -> None:
-        """A text beside the line, readable from the bottom or the right of the sheet, moved inwards until free."""
+    def _along_text(
+        self, place: _Along, along_in: float, across_in: float, text: str, *, layer: Layer, slide_in: float = 0.0
+    ) -> None:
+        """A text beside the line, readable from the bottom or the right of the sheet, moved until it stands free.
+
+        It goes inwards, and before that up to `slide_in` along the line.
+        """
         step = self.sheet.pt(5)
+        slides = (0.0, 0.5, -0.5, 1.0, -1.0) if slide_in else (0.0,)
         self.labels.place(
-            [place.at(along_in, across_in - self.sheet.pt(9) - index * step) for index in range(STEPS)],
+            [
+                place.at(along_in + slide * slide_in, across_in - self.sheet.pt(9) - index * step)
+                for steps in (range(SHALLOW), range(SHALLOW, STEPS))
+                for slide in slides
+                for index in steps
+            ],
             text,
             layer=layer,
             anchor="middle",

@@ -83,3 +83,19 @@ def walls(snapshot: dict) -> dict[str, tuple[dict, dict, dict]]:
             {"end": end, "length_ft": 6.0, "thickness_in": 1.5, "depth_in": 3.5} for end in ("zero", "far")]),
         "bare": wall(snapshot, 20.0, panel_ft=0.0, plate_laps_ft="not observed", lower_plate_laps_ft="not observed"),
     }  # fmt: skip
+
+
+def house_with_a_notch(snapshot: dict) -> tuple[dict, dict]:
+    """An L of eight lines, two of them inside the house: inputs, and a schedule with something on each."""
+    inputs = copy.deepcopy(snapshot["inputs"])
+    inputs["building"]["floor_outline_ft"] = [[0, 0], [40, 0], [40, 18], [26, 18], [26, 32], [0, 32]]
+    ends = {
+        "A": ([0, 0], [40, 0]), "B": ([26, 18], [40, 18]), "C": ([0, 32], [26, 32]), "1": ([0, 0], [0, 32]),
+        "2": ([26, 18], [26, 32]), "3": ([40, 0], [40, 18]), "M": ([0, 16], [26, 16]), "Garage": ([13, 0], [13, 16]),
+    }  # fmt: skip
+    inputs["lines"], schedules = [], []
+    for label, (start, end) in ends.items():
+        line, schedule, _ = wall(snapshot, float(abs(end[0] - start[0]) + abs(end[1] - start[1])))
+        inputs["lines"].append(line | {"label": label, "start_ft": start, "end_ft": end})
+        schedules.append(schedule | {"label": label})
+    return inputs, {"lines": schedules}

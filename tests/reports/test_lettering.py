@@ -96,6 +96,16 @@ def test_plans(state, zoom):
         assert faults(drawing) == []
 
 
+@pytest.mark.parametrize("state", ["existing", "new", "key"])
+def test_plans_of_a_house_with_a_notch_and_lines_inside(state):
+    inputs, schedule = stress.house_with_a_notch(SNAPSHOT)
+    sheets = {line["label"]: f"S2.{line['label']}" for line in inputs["lines"]}
+    drawing = wall_line_plan.draw(
+        inputs, schedule, state=state, sheets=sheets, zoom=1.3, paper_width_in=25.4, paper_height_in=18.0
+    )
+    assert faults(drawing) == []
+
+
 @pytest.mark.parametrize("state", ["existing", "new"])
 @pytest.mark.parametrize("name", ["four feet", "anchors every foot", "stepped", "openings", "between struts", "bare"])
 def test_plans_with_hard_walls(name, state):
