@@ -22,18 +22,22 @@ def merge(*, title: str, sections: list[Section], files: list[bytes], strip: Tit
     NotRenderable when a link names a sheet that the document does not have.
     """
     merged = pikepdf.Pdf.new()
-    strips = strip_pages(strip, sections)
+    page_sizes = sorted({section.page_size for section in sections})
+    strips = strip_pages(strip, page_sizes)
+    forms = {
+        page_size: merged.copy_foreign(page.as_form_xobject())
+        for page_size, page in zip(page_sizes, strips.pages, strict=True)
+    }
     first_page: dict[str, int] = {}
     outline: list[OutlineItem] = []
     sources = [pikepdf.Pdf.open(io.BytesIO(file)) for file in files]  # copied pages read from them until the save
-    for index, (section, source) in enumerate(zip(sections, sources, strict=True)):
+    for section, source in zip(sections, sources, strict=True):
         start = len(merged.pages)
         merged.add_pages_from(source, outlines="ignore")
         if section.sheet:
             first_page[section.sheet] = start
         outline.append(OutlineItem(f"{section.sheet} {section.title}".strip(), start))
-        form = merged.copy_foreign(strips.pages[index].as_form_xobject())
-        _place(merged, range(start, len(merged.pages)), form, section)
+        _place(merged, range(start, len(merged.pages)), forms[section.page_size], section)
     _rewrite_sheet_links(merged, first_page)
     with merged.open_outline() as bookmarks:
         bookmarks.root.extend(outline)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import Any, Literal
 
 PageSize = Literal["letter", "24x36"]
@@ -24,6 +24,10 @@ class PageBox:
     strip_y_in: float
     strip_width_in: float
     strip_height_in: float
+
+    @property
+    def strip_is_upright(self) -> bool:
+        return self.strip_height_in > self.strip_width_in
 
     @property
     def body_width_in(self) -> float:
@@ -73,7 +77,9 @@ class Section:
 
     def sha256(self, renderer: str) -> str:
         """The name of this section's file, given the fingerprint of the renderer. ValueError for NaN or infinity."""
-        return sha256_of(canonical({"renderer": renderer, "section": asdict(self)}))
+        return sha256_of(
+            canonical({"renderer": renderer, "section": {f.name: getattr(self, f.name) for f in fields(self)}})
+        )
 
 
 def canonical(value: Any) -> str:

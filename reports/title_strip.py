@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -13,7 +14,7 @@ from django.conf import settings
 from django.template.loader import render_to_string
 
 from reports.rendering import NotRenderable, html_to_pdf
-from reports.sections import PAGES, Section
+from reports.sections import PAGES, PageSize
 
 SAFETY = (
     "Preliminary until reviewed and stamped by a licensed design professional; "
@@ -102,25 +103,23 @@ def _day(iso: str) -> str:
     return f"{day.day} {day:%b %Y}"
 
 
-def strip_pages(strip: TitleStrip, sections: list[Section]) -> pikepdf.Pdf:
-    """A PDF with one page a section: its title strip at the size of that section's page."""
-    strips = [
-        {
-            "page_size": section.page_size,
-            "sheet": section.sheet,
-            "title": section.title,
-            "upright": section.page.strip_height_in > section.page.strip_width_in,
-        }
-        for section in sections
-    ]
+def strip_pages(strip: TitleStrip, page_sizes: Sequence[PageSize]) -> pikepdf.Pdf:
+    """A PDF with one page a page size, in the order given: the strip that all sheets of that size share.
+
+    The cell for number and title of the sheet is left blank: they are the section's own.
+    """
     html = render_to_string(
         "reports/title_strip/strips.html",
-        {"strip": strip, "hash_start": strip.design_sha256[:12], "strips": strips, "pages": PAGES},
+        {
+            "strip": strip,
+            "hash_start": strip.design_sha256[:12],
+            "pages": [(page_size, PAGES[page_size]) for page_size in page_sizes],
+        },
     )
     drawings = {"verify": _code(strip.verify_url)} if strip.verify_url else {}
     pages = pikepdf.Pdf.open(io.BytesIO(html_to_pdf(html, drawings, what="title strip")))
-    if len(pages.pages) != len(sections):  # a strip that flowed over would put every later one on the wrong sheet
-        raise NotRenderable(f"title strip: {len(pages.pages)} strips came out for {len(sections)} sheets")
+    if len(pages.pages) != len(page_sizes):  # one that flowed over would put the next one on the wrong sheets
+        raise NotRenderable(f"title strip: {len(pages.pages)} strips came out for {len(page_sizes)} page sizes")
     return pages
 
 

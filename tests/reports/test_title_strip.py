@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import re
 import subprocess
 
 import pytest
 import segno
 from PIL import Image
 
+from reports.rendering import render_section
 from reports.sections import PAGES
 from reports.title_strip import preliminary_strip, signing_strip, stamped_strip, strip_pages
 from tests.reports.papers import section, strip, text_of
@@ -23,9 +25,9 @@ SNAPSHOT = {
 DESIGN = {"revision": 3, "design_sha256": "ab" * 32}
 
 
-def _pdf(title_strip, **more) -> bytes:
+def _pdf(title_strip, *, page_size: str) -> bytes:
     out = io.BytesIO()
-    strip_pages(title_strip, [section(**more)]).save(out)
+    strip_pages(title_strip, [page_size]).save(out)
     return out.getvalue()
 
 
@@ -36,7 +38,7 @@ def test_the_strip_fits_its_place(page_size):
         address="12345 North Rivermouth Avenue, Rivermouth, CA 00000",
         verify_url=URL,
     )
-    pages = strip_pages(long, [section(page_size=page_size, title="Wall line 3, elevation and through-plate section")])
+    pages = strip_pages(long, [page_size])
     page = PAGES[page_size]
     assert len(pages.pages) == 1
     width, height = (float(edge) / 72 for edge in pages.pages[0].mediabox[2:])
@@ -50,13 +52,42 @@ def test_long_names_never_push_a_strip_onto_the_next_sheet(page_size):
         project="26-0001 Basement walls under a finished ceiling, with tie-downs",
         verify_url=URL,
     )
-    sheets = [section(name=sheet, page_size=page_size, sheet=sheet) for sheet in ("W-1", "W-2", "W-3")]
-    pages = strip_pages(long, sheets)
+    pages = strip_pages(long, [page_size, *(size for size in PAGES if size != page_size)])
     out = io.BytesIO()
     pages.save(out)
-    for sheet, text in zip(("W-1", "W-2", "W-3"), text_of(out.getvalue()).split("\f"), strict=False):
-        assert sheet in text
-        assert "Revision" in text
+    first, second, _ = text_of(out.getvalue()).split("\f")
+    assert "Revision 3" in first
+    assert "Revision 3" in second
+
+
+@pytest.mark.parametrize("page_size", PAGES)
+def test_the_sheet_fills_its_own_cell_of_the_strip(page_size):
+    """On every page of the section, inside the strip's place and clear of what the strip itself says."""
+    title = "Wall line 3, elevation and through-plate section in a long name"
+    body = '<p>one</p><p class="new-page">two</p>'
+    drawn = render_section(section(sheet="W-1.10", title=title, page_size=page_size, body=body))
+    page = PAGES[page_size]
+    for number in (1, 2):
+        left, top, right, bottom = max(box for box in _words(drawn, number) if box[4] == "W-1.10" and box[1] > 90)[:4]
+        assert page.strip_x_in * 72 <= left < right <= (page.strip_x_in + page.strip_width_in) * 72
+        assert (page.height_in - page.strip_y_in - page.strip_height_in) * 72 <= top
+        assert bottom <= (page.height_in - page.strip_y_in) * 72
+    said = _words(_pdf(strip(verify_url=URL), page_size=page_size), 1)
+    if page_size == "24x36":  # a column: what the strip says ends above the sheet's cell
+        strip_top = (page.height_in - page.strip_y_in - page.strip_height_in) * 72
+        assert strip_top + max(box[3] for box in said) < min(box[1] for box in _words(drawn, 1) if box[4] == "title")
+    else:  # a row: it begins beside it
+        assert min(box[0] for box in said) > right - page.strip_x_in * 72
+
+
+def _words(pdf: bytes, page: int) -> list[tuple[float, float, float, float, str]]:
+    """Left, top, right, bottom in points and the word, in reading order."""
+    done = subprocess.run(
+        [need("pdftotext"), "-bbox", "-f", str(page), "-l", str(page), "-", "-"], input=pdf, capture_output=True,
+        check=True,
+    )  # fmt: skip
+    found = re.findall(r'<word xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)</word>', done.stdout.decode())
+    return [(float(a), float(b), float(c), float(d), word) for a, b, c, d, word in found]
 
 
 @pytest.mark.parametrize("page_size", PAGES)
