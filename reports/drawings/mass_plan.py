@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from reports.drawings import svg, wall_line
+from reports.drawings.plan_marks import draw_north
 from reports.drawings.sheet import (
     DIMENSION,
     EXISTING,
@@ -101,6 +102,7 @@ def _draw(sheet: Sheet, inputs: Json, shares: Sequence[Json], lines: Sequence[Js
     under, beside = min(ys) - sheet.pt(24), max(xs) + sheet.pt(24)
     sheet.dimension((left, low), (right, low), under)
     sheet.dimension((right, low), (right, high), beside, vertical=True)
+    draw_north(sheet, (beside + sheet.pt(32), high - sheet.pt(30)))
     sheet.scale_bar((left, under - sheet.pt(22)))
 
 

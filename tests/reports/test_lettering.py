@@ -144,6 +144,23 @@ def test_every_sheet_of_the_demos_houses(demo_company):
         assert {name: faults(text) for name, text in drawings.items() if faults(text)} == {}
 
 
+def test_every_plan_has_north_and_a_scale_bar():
+    """Plan reviewers ask for both on each plan."""
+    size = {"paper_width_in": 14.0, "paper_height_in": 10.2}
+    schedule = SNAPSHOT["result"]["schedule"]
+    plans = [
+        wall_line_plan.draw(SNAPSHOT["inputs"], schedule, state=state, **size) for state in ("existing", "new", "key")
+    ]
+    plans += [
+        mass_plan.draw(SNAPSHOT["inputs"], SNAPSHOT["result"]["picture"], lines, direction=direction, **size)
+        for direction, lines in mass_plan.directions(SNAPSHOT["inputs"])
+    ]
+    for plan in plans:
+        texts = [text.text for text in boxes.texts_of(plan.sheet)]
+        assert "N" in texts
+        assert any(text.startswith("Scale ") for text in texts)
+
+
 def test_two_texts_on_one_place_are_a_fault():
     sheet = Sheet(1 / 12, "crowded")
     sheet.text((0, 0), "plate lap")
