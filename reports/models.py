@@ -101,5 +101,10 @@ class Document(models.Model):
     @property
     def file_name(self) -> str:
         """What a browser should call the file."""
+        return f"{self.file_stem}.pdf"
+
+    @property
+    def file_stem(self) -> str:
+        """How the names of all files made from the document begin."""
         subject = f"-{self.subject_id}" if self.subject_id else ""
-        return f"{self.design.job.number}-r{self.design.revision}-{self.kind.replace('_', '-')}{subject}.pdf"
+        return f"{self.design.job.number}-r{self.design.revision}-{self.kind.replace('_', '-')}{subject}"

@@ -21,6 +21,7 @@ from django.utils import timezone
 
 from jobs.models import PacketFile
 from reports.models import Document
+from reports.services import documents
 from tests.factories import (
     CrewFactory,
     DesignFactory,
@@ -148,6 +149,10 @@ row("document-status", "GET", OF_THE_JOB, pk="@work_order_paper")
 row("document-cancel", "POST", "LYYYHNH", pk="@work_order_paper")
 row("document-inline", "GET", OF_THE_JOB, pk="@work_order_paper")
 row("document-download", "GET", OF_THE_JOB, pk="@work_order_paper")
+row("document-drawings", "GET", OF_THE_JOB, pk="@work_order_paper")
+row("document-dxf", "GET", OF_THE_JOB, pk="@work_order_paper", sheet="W-A")
+row("document-dxf-all", "GET", OF_THE_JOB, pk="@work_order_paper")
+row("schedule-csv", "GET", PLANNERS_OF_THE_JOB, pk="@design")
 row("packet-make", "POST", OF_THE_DESIGN, body={"design": "@design"})
 row("packet-detail", "GET", OF_THE_JOB, pk="@packet")
 row("packet-file-review", "GET", "LYYYHNH", pk="@plan_set")
@@ -212,6 +217,9 @@ row("api-capacity", "POST", PLANNERS, kind="dowel")
 row("api-make-packet", "POST", PLANNERS_OF_THE_JOB, body={"design": "@design"})
 row("api-document-list", "POST", PLANNERS_OF_THE_JOB, body={"kind": "calculations", "design": "@design"})
 row("api-document-detail", "GET", OF_THE_JOB, pk="@work_order_paper")
+row("api-document-dxf", "GET", OF_THE_JOB, pk="@work_order_paper")
+row("api-schedule-csv", "GET", PLANNERS_OF_THE_JOB, pk="@design")
+row("api-packet-file", "GET", OF_THE_JOB, pk="@stamped_plan_set", copy="stamped")
 row("api-document-cancel", "POST", "LYYYHNN", pk="@work_order_paper")
 row("api-document-file", "GET", OF_THE_JOB, pk="@work_order_paper")
 
@@ -275,6 +283,7 @@ def _world() -> dict[str, Any]:
     job.save()
     ready = {"state": "ready", "file": "documents/demo.pdf", "file_sha256": "6" * 64, "requested_by": design.issued_by}
     ready |= {"requested_at": timezone.now(), "hinted_at": timezone.now(), "design": design, "snapshot": "{}"}
+    about_the_order = documents.snapshot_of("work_order", design, order.pk)
     elsewhere = DesignFactory(snapshot=design.snapshot, job__assigned_engineer=UserFactory(roles=["engineer"]))
     other = WorkOrderFactory(crew=CrewFactory(), design=elsewhere)
     return {
@@ -310,7 +319,7 @@ def _world() -> dict[str, Any]:
         "inspection": InspectionFactory(job=job).pk,
         "calculations": Document.objects.create(kind="calculations", inputs_sha256="7" * 64, **ready).pk,
         "work_order_paper": Document.objects.create(
-            kind="work_order", subject_id=order.pk, inputs_sha256="8" * 64, **ready
+            kind="work_order", subject_id=order.pk, inputs_sha256="8" * 64, **{**ready, "snapshot": about_the_order}
         ).pk,
     }
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from django.http import FileResponse, Http404, HttpResponseBase
+from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework.decorators import action
 from rest_framework.renderers import BaseRenderer, JSONRenderer
 from rest_framework.request import Request
@@ -17,24 +17,44 @@ from rest_framework.views import APIView
 
 from jobs.api.serializers.designs import PacketSerializer
 from jobs.api.viewsets.base import SeenViewSet
-from jobs.models import Design, WorkOrder
+from jobs.models import Design, Packet, PacketFile, WorkOrder
 from reports.api.serializers import DocumentSerializer, MakePacketInput, RequestDocumentInput
 from reports.models import Document, State
 from reports.services.documents import cancel_document, request_document
 from reports.services.packets import make_packet
+from reports.web.downloads import DXF, ZIP, csv_response, dxf_archive_response, dxf_response
 from reports.web.files import pdf_response
+from reports.web.packets import copy_response
 
 
-class PdfRenderer(BaseRenderer):
-    """Lets a caller ask for application/pdf; an error is still told as JSON."""
+class FileRenderer(BaseRenderer):
+    """Lets a caller ask for a file by its type; an error is still told as JSON."""
 
-    media_type = "application/pdf"
-    format = "pdf"
     charset = None
     render_style = "binary"
 
     def render(self, data: Any, accepted_media_type: str | None = None, renderer_context: Any = None) -> bytes:
         return data if isinstance(data, bytes) else json.dumps(data).encode()
+
+
+class PdfRenderer(FileRenderer):
+    media_type = "application/pdf"
+    format = "pdf"
+
+
+class DxfRenderer(FileRenderer):
+    media_type = DXF
+    format = "dxf"
+
+
+class ZipRenderer(FileRenderer):
+    media_type = ZIP
+    format = "zip"
+
+
+class CsvRenderer(FileRenderer):
+    media_type = "text/csv"
+    format = "csv"
 
 
 class DocumentViewSet(SeenViewSet):
@@ -46,6 +66,7 @@ class DocumentViewSet(SeenViewSet):
         "create": "document.request",
         "file": "document.view",
         "cancel": "document.cancel",
+        "dxf": "document.view",
     }
     filterset_fields = ["kind", "design", "design__job", "subject_id", "state"]
 
@@ -83,6 +104,40 @@ class DocumentViewSet(SeenViewSet):
             file_name=document.file_name,
             attachment=True,
         )
+
+    @extend_schema(
+        parameters=[OpenApiParameter("sheet", str, description="A sheet's number; without it, a zip of all sheets.")],
+        responses={(200, DXF): OpenApiTypes.BINARY, (200, ZIP): OpenApiTypes.BINARY},
+    )
+    @action(detail=True, renderer_classes=[DxfRenderer, ZipRenderer, JSONRenderer])
+    def dxf(self, request: Request, pk: str | None = None) -> HttpResponse:
+        """The drawings to scale: of one sheet, or of all of them as an archive. 404 for a sheet without any."""
+        document = self.get_object()
+        sheet = request.query_params.get("sheet")
+        return dxf_response(document, sheet) if sheet else dxf_archive_response(document)
+
+
+class ScheduleCsvView(APIView):
+    needs = {"get": "design.view"}
+    renderer_classes = [CsvRenderer, JSONRenderer]
+
+    @extend_schema(responses={(200, "text/csv"): OpenApiTypes.STR}, operation_id="designs_schedule_csv")
+    def get(self, request: Request, pk: int) -> HttpResponse:
+        """The connection schedule of a design, by RFC 4180."""
+        designs = Design.objects.visible_to(request.user).select_related("job")
+        return csv_response(get_object_or_404(designs, pk=pk))
+
+
+class PacketCopyView(APIView):
+    needs = {"get": "packet.view"}
+    renderer_classes = [PdfRenderer, JSONRenderer]
+
+    @extend_schema(responses={(200, "application/pdf"): OpenApiTypes.BINARY}, operation_id="packet_files_copy")
+    def get(self, request: Request, pk: int, copy: str) -> HttpResponseBase | FileResponse:
+        """The review copy, the signing copy or the stamped original of a file of a packet; 404 until it is there."""
+        files = PacketFile.objects.filter(packet__in=Packet.objects.visible_to(request.user))
+        file = get_object_or_404(files.select_related("packet__design__job"), pk=pk)
+        return copy_response(request, file, copy, attachment=True)
 
 
 class MakePacketView(APIView):

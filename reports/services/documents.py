@@ -32,7 +32,7 @@ def request_document(*, kind: str, design_id: int, by: User, subject_id: int | N
     """
     design = Design.objects.select_related("job").get(pk=design_id)
     policy.require(by, "document.request", on=design.job)
-    text = _snapshot(Kind(kind), design, subject_id)
+    text = snapshot_of(kind, design, subject_id)
     now = timezone.now()
     document, created = Document.objects.get_or_create(
         kind=kind,
@@ -64,8 +64,9 @@ def cancel_document(*, document_id: int, by: User) -> Document:
     return _document(document_id)
 
 
-def _snapshot(kind: Kind, design: Design, subject_id: int | None) -> str:
+def snapshot_of(kind: str, design: Design, subject_id: int | None) -> str:
     """What the paper says besides the design's own snapshot, as canonical JSON text."""
+    kind = Kind(kind)
     registered = registry.KINDS[kind]
     if registered.of_work_order != (subject_id is not None):
         raise ValueError(f"{kind.label}: {'needs a work order' if registered.of_work_order else 'has no subject'}.")

@@ -65,7 +65,7 @@ def document_request(request: HttpRequest) -> HttpResponse:
 @login_required
 def document_detail(request: HttpRequest, pk: int) -> HttpResponse:
     """The document in the page once it is ready; before that, how far it is."""
-    document = _visible(request, pk)
+    document = visible_document(request, pk)
     return render(
         request,
         "reports/web/document_detail.html",
@@ -82,7 +82,7 @@ def document_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @login_required
 def document_cancel(request: HttpRequest, pk: int) -> HttpResponse:
     """Stop drawing a document."""
-    document = _visible(request, pk)
+    document = visible_document(request, pk)
     try:
         cancel_document(document_id=document.pk, by=request.user)
     except Refused as why:
@@ -95,7 +95,7 @@ def document_cancel(request: HttpRequest, pk: int) -> HttpResponse:
 @login_required
 def document_status(request: HttpRequest, pk: int) -> HttpResponse:
     """State and progress as JSON, for the page that waits."""
-    document = _visible(request, pk)
+    document = visible_document(request, pk)
     answer = JsonResponse(
         {
             "state": document.state,
@@ -126,7 +126,7 @@ def document_download(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _file(request: HttpRequest, pk: int, *, attachment: bool) -> HttpResponse:
-    document = _visible(request, pk)
+    document = visible_document(request, pk)
     if document.state != State.READY:
         raise Http404("This document is not ready.")
     return pdf_response(
@@ -138,7 +138,8 @@ def _file(request: HttpRequest, pk: int, *, attachment: bool) -> HttpResponse:
     )
 
 
-def _visible(request: HttpRequest, pk: int) -> Document:
+def visible_document(request: HttpRequest, pk: int) -> Document:
+    """The document, or 404 when it is not this user's to see."""
     policy.require(request.user, "document.view")
     documents = Document.objects.visible_to(request.user).select_related("design__job__house")
     return get_object_or_404(documents, pk=pk)

@@ -1,4 +1,4 @@
-"""Stored PDFs as answers: never changed once named, so a browser may keep what it has."""
+"""Files as answers: stored PDFs, never changed once named, so a browser may keep them; and what is made on asking."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from csp.decorators import csp_exempt
 from django.core.files.storage import default_storage
 from django.http import FileResponse, HttpRequest, HttpResponse
 from django.utils.cache import get_conditional_response
+from django.utils.http import content_disposition_header
 
 
 def pdf_response(request: HttpRequest, *, name: str, sha256: str, file_name: str, attachment: bool) -> HttpResponse:
@@ -26,6 +27,18 @@ def pdf_response(request: HttpRequest, *, name: str, sha256: str, file_name: str
     for header, value in headers.items():
         answer.headers[header] = value
     return answer
+
+
+def made_response(data: bytes, *, content_type: str, file_name: str) -> HttpResponse:
+    """A file that is made for this answer, to be kept by whoever asked and by nobody between."""
+    return HttpResponse(
+        data,
+        content_type=content_type,
+        headers={
+            "Content-Disposition": content_disposition_header(True, file_name),
+            "Cache-Control": "private, no-cache",
+        },
+    )
 
 
 without_page_policy = csp_exempt()

@@ -22,6 +22,13 @@ from reports.services.stamping import accept_signed_upload
 from reports.title_strip import verification_url
 from reports.web.files import pdf_response, without_page_policy
 
+# Each copy of a file: its field, and what one must be allowed to do to have it.
+COPIES = {
+    "review": ("review_copy", "design.view"),
+    "signing": ("signing_copy", "packet.sign"),
+    "stamped": ("stamped", "packet.view"),
+}
+
 
 @require_POST
 @login_required
@@ -53,19 +60,15 @@ def packet_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @xframe_options_sameorigin
 def packet_file_review(request: HttpRequest, pk: int) -> HttpResponse:
     """The review copy, to be read in the page."""
-    file = _visible_file(request, pk)
-    policy.require(request.user, "design.view", on=file.packet.design)
-    return _copy(request, file, "review_copy", attachment=False)
+    return copy_response(request, _visible_file(request, pk), "review", attachment=False)
 
 
 @require_safe
 @login_required
 @without_page_policy
 def packet_file_signing_copy(request: HttpRequest, pk: int) -> HttpResponse:
-    """The copy with the empty signature field, for the engineer's own signing tool."""
-    file = _visible_file(request, pk)
-    policy.require(request.user, "packet.sign", on=file)
-    return _copy(request, file, "signing_copy", attachment=True)
+    """The copy for the engineer to sign, with an empty field where that is done in the file."""
+    return copy_response(request, _visible_file(request, pk), "signing", attachment=True)
 
 
 @require_safe
@@ -73,9 +76,7 @@ def packet_file_signing_copy(request: HttpRequest, pk: int) -> HttpResponse:
 @without_page_policy
 def packet_file_stamped(request: HttpRequest, pk: int) -> HttpResponse:
     """The stamped original, exactly as the engineer signed it."""
-    file = _visible_file(request, pk)
-    policy.require(request.user, "packet.view", on=file)
-    return _copy(request, file, "stamped", attachment=False)
+    return copy_response(request, _visible_file(request, pk), "stamped", attachment=False)
 
 
 @require_POST
@@ -136,11 +137,16 @@ def _row(request: HttpRequest, file: PacketFile, reasons: tuple[str, ...]) -> di
     }
 
 
-def _copy(request: HttpRequest, file: PacketFile, which: str, *, attachment: bool) -> HttpResponse:
+def copy_response(request: HttpRequest, file: PacketFile, copy: str, *, attachment: bool) -> HttpResponse:
+    """One of a packet file's copies, for those who may have it; 404 before it is made."""
+    if copy not in COPIES:
+        raise Http404("There is no such copy.")
+    which, action = COPIES[copy]
+    design = file.packet.design
+    policy.require(request.user, action, on=design if action == "design.view" else file)
     name, sha256 = getattr(file, which), getattr(file, f"{which}_sha256")
     if not name:
         raise Http404("This copy has not been made.")
-    design = file.packet.design
     words = [design.job.number, f"r{design.revision}", file.kind, which]
     file_name = "-".join(word.replace("_", "-") for word in words) + ".pdf"
     return pdf_response(request, name=name, sha256=sha256, file_name=file_name, attachment=attachment)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from reports.web import documents, drawings, packets, verification
+from reports.web import documents, downloads, drawings, packets, verification
 
 document_pages = [
     path("jobs/<int:job_id>/documents/", documents.document_list, name="document-list"),
@@ -14,6 +14,12 @@ document_pages = [
     path("documents/<int:pk>/cancel/", documents.document_cancel, name="document-cancel"),
     path("documents/<int:pk>/inline/", documents.document_inline, name="document-inline"),
     path("documents/<int:pk>/download/", documents.document_download, name="document-download"),
+]
+download_pages = [
+    path("documents/<int:pk>/drawings/", downloads.document_drawings, name="document-drawings"),
+    path("documents/<int:pk>/drawings/all.zip", downloads.document_dxf_all, name="document-dxf-all"),
+    path("documents/<int:pk>/drawings/<str:sheet>.dxf", downloads.document_dxf, name="document-dxf"),
+    path("designs/<int:pk>/schedule.csv", downloads.schedule_csv, name="schedule-csv"),
 ]
 packet_pages = [
     path("packets/make/", packets.packet_make, name="packet-make"),
@@ -32,4 +38,4 @@ verification_pages = [
     path("verify/<str:token>/compare/", verification.verify_compare, name="verify-compare"),
 ]
 
-urlpatterns = [*document_pages, *packet_pages, *drawing_pages, *verification_pages]
+urlpatterns = [*document_pages, *download_pages, *packet_pages, *drawing_pages, *verification_pages]
