@@ -227,10 +227,10 @@ def requirements(snapshot: dict[str, Any], stand: standing.Standing) -> list[dic
     """Requirement → sheets and details, only those that this job answers."""
     roles = notes.roles(snapshot)
     lines = [f"S2.{label.replace(' ', '')}" for label in schedule_rows.labels(snapshot)]
-    shown = details.numbers(snapshot)
+    shown = details.places(snapshot)
 
     def at(*keys: str) -> list[str]:
-        return [f"{shown[key]}/{details.SHEET}" for key in keys if key in shown]
+        return [shown[key] for key in keys if key in shown]
 
     rows = [
         ("Standard used and its design parameters", ["G1.0"]),
@@ -239,14 +239,16 @@ def requirements(snapshot: dict[str, Any], stand: standing.Standing) -> list[dic
         ("Foundation plan: anchors, tie-downs, way in", ["S1.0", "S1.1"]),
     ]
     if "sill anchors" in roles:
-        rows.append(("Anchor size, spacing, embedment, edge distance", [*lines, *at("anchor"), "S4.0"]))
+        rows.append(("Anchor size, spacing, embedment, edge distance", [*lines, *at("anchor", "side"), "S4.0"]))
     if "tie-downs" in roles:
         rows.append(("Tie-downs, their anchors and fasteners", [*lines, *at("tie-down")]))
     if roles & set(wall_line.FLOOR_ROLES):
-        rows.append(("Floor to wall connection", [*lines, *at("screw", "pattern", "angle")]))
+        ways = at("screw", "pattern", "angle", "face plate", "lag", "toenail", "blocking")
+        rows.append(("Floor to wall connection", [*lines, *ways]))
     if "panel edge nails" in roles:
-        rows.append(("Shear panels: material, nailing, edge distance, joints", [*lines, *at("panel"), "S4.0"]))
-        rows.append(("Vents and holes in panels, limits on notching", ["S4.0"]))
+        drawn = at("panel", "joint", "block", "flush cut")
+        rows.append(("Shear panels: material, nailing, edge distance, joints", [*lines, *drawn, "S4.0"]))
+        rows.append(("Vents and holes in panels, limits on notching", [*at("vents"), "S4.0"]))
     rows.append(("Size, grade and species of the framing", lines))
     rows.append(("Special inspections", ["G1.0"]))
     if stand.shows_ratios:

@@ -1,213 +1,218 @@
-"""Sheet S3.0: details drawn from this job's sizes. Each keeps its number whether its neighbours are there or not."""
+"""Sheets S3.0 to S3.3: details drawn from this job's sizes, each only where a wall line triggers it.
+
+A detail keeps its sheet and its number whether its neighbours are there or not; what triggers it is said by its
+function in `floor_details` or `wall_details`. Lines of other sizes have a drawing of their own under the same number,
+each with its lines named. Where a sheet is full it goes on under its number with "-2".
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
-from reports.documents import figures, schedule_rows, standing
-from reports.drawings import framing_angle, sill_anchor, through_plate_section, wall_line
+from reports.documents import figures, floor_details, schedule_rows, sheet_layout, standing, wall_details
+from reports.documents.detail_line import Facts, Line
+from reports.drawings import (
+    floor_fasteners,
+    framing_angle,
+    load_path_section,
+    panel_nailing,
+    plate_splice,
+    side_connection,
+    sill_anchor,
+    stitch_pattern,
+    through_plate_section,
+    tie_down,
+    vent_holes,
+    wide_sill,
+)
+from reports.drawings.lettering import text_width_pt
+from reports.drawings.parts import frame_pt
+from reports.drawings.svg import Svg
 from reports.sections import Section
 
-SHEET = "S3.0"
-TITLES = {
-    "screw": (1, "Through-plate screw"),
-    "pattern": (2, "Fastener pattern under the plates"),
-    "angle": (3, "Framing angle, the other way"),
-    "anchor": (4, "New sill anchor"),
-    "tie-down": (5, "Tie-down at a panel end"),
-    "panel": (6, "Panel pieces and nailing"),
+SHEETS = {
+    "S3.0": "Load path in section",
+    "S3.1": "Details, floor to plates",
+    "S3.2": "Details, panels",
+    "S3.3": "Details, sill and foundation",
 }
-PATTERN_SHOWN_IN = 50.0
+TEMPLATE = "reports/documents/plan_set/details.html"
+HEADING_PT, HEADING_IN, HEADING_ROW_IN = 14.0, 0.32, 0.26
+SET_UP_IN, SET_UP_ROW_IN, SET_UP_LETTERS = 6.8, 0.285, 75
 
 
-def numbers(snapshot: dict[str, Any]) -> dict[str, int]:
-    """The details that this job has, by key, with their fixed numbers."""
-    return {key: TITLES[key][0] for key in _lines_of(snapshot)}
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """One kind of detail: its fixed place, what triggers it, what draws it and on how much paper."""
+
+    key: str
+    sheet: str
+    number: int
+    title: str
+    facts: Callable[[Line], Facts | None]
+    draw: Callable[..., Svg]
+    paper_in: tuple[float, float]
+
+    @property
+    def place(self) -> str:
+        """How other sheets refer to it: "1/S3.1"."""
+        return f"{self.number}/{self.sheet}"
 
 
-def references(snapshot: dict[str, Any], label: str) -> list[str]:
-    """Which details a wall line is built by: "1/S3.0 Through-plate screw"."""
+FLOOR, WALL = floor_details, wall_details
+DETAILS = (
+    Detail("path found", "S3.0", 1, "Load path as found", WALL.path_found, load_path_section.draw, (10.5, 13.0)),
+    Detail("path", "S3.0", 2, "Load path as designed", WALL.path_designed, load_path_section.draw, (10.5, 13.0)),
+    Detail("screw", "S3.1", 1, "Through-plate screw", FLOOR.screw, through_plate_section.draw, (11.4, 14.4)),
+    Detail("pattern", "S3.1", 2, "Fasteners under the plates", FLOOR.pattern, stitch_pattern.draw, (19.0, 6.0)),
+    Detail("angle", "S3.1", 3, "Framing angle", FLOOR.angle, framing_angle.draw, (11.0, 8.0)),
+    Detail("face plate", "S3.1", 4, "Face plate from outside", FLOOR.face_plate, framing_angle.draw, (11.0, 8.0)),
+    Detail("lag", "S3.1", 5, "Lag screw from below", FLOOR.lag, floor_fasteners.draw, (11.0, 8.0)),
+    Detail("toenail", "S3.1", 6, "Toenails", FLOOR.toenail, floor_fasteners.draw, (11.0, 8.0)),
+    Detail("blocking", "S3.1", 7, "New blocking", FLOOR.blocking, floor_fasteners.draw, (11.0, 8.0)),
+    Detail("splice", "S3.1", 8, "Plate lap, splice nails", FLOOR.splice, plate_splice.draw_joint, (14.0, 5.0)),
+    Detail("strap", "S3.1", 9, "Strap across a plate joint", FLOOR.strap, plate_splice.draw_joint, (14.0, 5.0)),
+    Detail("strut", "S3.1", 10, "Strut to the plates", FLOOR.strut, plate_splice.draw_strut, (16.0, 5.0)),
+    Detail("panel", "S3.2", 1, "Panel pieces and nailing", WALL.panel, panel_nailing.draw, (15.0, 9.0)),
+    Detail("joint", "S3.2", 2, "Panel joint on a stud", WALL.panel_joint, panel_nailing.draw_joint, (10.0, 7.0)),
+    Detail("vents", "S3.2", 3, "Holes in panels that close bays", WALL.vents, vent_holes.draw, (10.5, 9.0)),
+    Detail("block", "S3.2", 4, "Blocks on a wide sill", WALL.block, wide_sill.draw_block, (17.0, 8.0)),
+    Detail("flush cut", "S3.2", 5, "Wide sill cut flush", WALL.flush_cut, wide_sill.draw_flush_cut, (10.0, 8.0)),
+    Detail("anchor", "S3.3", 1, "New sill anchor", WALL.anchor, sill_anchor.draw, (10.5, 10.0)),
+    Detail("side", "S3.3", 2, "Side connection", WALL.side_connection, side_connection.draw, (10.5, 10.0)),
+    Detail("tie-down", "S3.3", 3, "Tie-down at a panel end", WALL.tie_down, tie_down.draw, (10.5, 13.0)),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One drawing to be: the lines that are built by it, and the facts of the first of them."""
+
+    detail: Detail
+    labels: tuple[str, ...]
+    facts: Facts
+
+    @property
+    def lines(self) -> str:
+        if len(self.labels) == 1:
+            return f"line {self.labels[0]}"
+        drawn_from = f"; drawn: line {self.labels[0]}" if self.facts.example else ""
+        return f"lines {', '.join(self.labels)}{drawn_from}"
+
+    def svg(self) -> Svg:
+        width, height = self.detail.paper_in
+        title = f"{self.detail.place} {self.detail.title}, {self.lines}"
+        return self.detail.draw(
+            **self.facts.shared, **self.facts.example, title=title, paper_width_in=width, paper_height_in=height
+        )
+
+
+def drawn(snapshot: dict[str, Any], *, ratios: bool) -> list[Drawn]:
+    """All drawings that this job triggers, in the order of their sheets and numbers."""
+    lines = [
+        Line(
+            snapshot,
+            label,
+            ratios,
+            schedule_rows.line_inputs(snapshot, label),
+            schedule_rows.line_result(snapshot, label),
+            schedule_rows.line_schedule(snapshot, label),
+        )
+        for label in schedule_rows.labels(snapshot)
+    ]
+    found = []
+    for detail in DETAILS:
+        groups: dict[str, tuple[list[str], Facts]] = {}
+        for line in lines:
+            facts = detail.facts(line)
+            if facts is not None:
+                groups.setdefault(repr(facts.shared), ([], facts))[0].append(line.label)
+        found += [Drawn(detail, tuple(labels), facts) for labels, facts in groups.values()]
+    # As found and as designed stand side by side, line by line.
+    order = schedule_rows.labels(snapshot)
+    paths = sorted((one for one in found if one.detail.sheet == "S3.0"), key=lambda one: order.index(one.labels[0]))
+    return paths + [one for one in found if one.detail.sheet != "S3.0"]
+
+
+def places(snapshot: dict[str, Any]) -> dict[str, str]:
+    """The details that this job has, by key: "1/S3.1"."""
+    return {one.detail.key: one.detail.place for one in drawn(snapshot, ratios=False)}
+
+
+def references(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
+    """Which details a wall line is built by, and the sheet that they stand on."""
     return [
-        f"{TITLES[key][0]}/{SHEET}  {TITLES[key][1]}"
-        for key, lines in _lines_of(snapshot).items()
-        if label in [line["label"] for line in lines]
+        {"text": f"{one.detail.place}  {one.detail.title}", "sheet": one.detail.sheet}
+        for one in drawn(snapshot, ratios=False)
+        if label in one.labels
     ]
 
 
 def sections(snapshot: dict[str, Any], stand: standing.Standing) -> list[Section]:
-    """The detail sheet, and one more for each further size of plate and joist that takes through-plate screws."""
-    found = _lines_of(snapshot)
-    if not found:
-        return []
-    drawings, shown = {}, []
-    for key, lines in found.items():
-        drawings[key] = _draw(snapshot, key, lines[0])
-        number, title = TITLES[key]
-        shown.append(
-            {"key": key, "number": number, "title": title, "lines": ", ".join(line["label"] for line in lines)}
-        )
-    groups = _set_ups(snapshot)
-    context = {
-        "banner": stand.banner,
-        "safety": standing.SAFETY,
-        "details": {item["key"]: item for item in shown},
-        "set_ups": [_set_up_rows(snapshot, lines) for lines in groups],
-        "angle_note": _angle_note(snapshot, stand),
-    }
-    sheets = [
+    """The detail sheets that this job has."""
+    found = drawn(snapshot, ratios=stand.shows_ratios)
+    return [
+        section
+        for sheet in SHEETS
+        if any(one.detail.sheet == sheet for one in found)
+        for section in _sheets(snapshot, stand, sheet, [one for one in found if one.detail.sheet == sheet])
+    ]
+
+
+def _sheets(snapshot: dict[str, Any], stand: standing.Standing, sheet: str, shown: list[Drawn]) -> list[Section]:
+    """One sheet of details, and what does not fit it on further ones."""
+    drawings = [(f"detail-{number}", one, one.svg()) for number, one in enumerate(shown, start=1)]
+    set_ups = [_set_up(snapshot, one) for one in shown if one.detail.key == "screw"]
+    sizes = [_size_in(one, drawing) for _, one, drawing in drawings]
+    sizes += [(SET_UP_IN, _set_up_height_in(rows)) for rows in set_ups]
+    pages: dict[int, dict[str, Any]] = {}
+    for index, (page, box) in enumerate(sheet_layout.pack(sizes)):
+        on = pages.setdefault(page, {"details": {}, "set_ups": [], "drawings": {}})
+        at = {side: f"{getattr(box, side):.3f}in" for side in ("left", "top", "width")}
+        if index < len(drawings):
+            name, one, drawing = drawings[index]
+            on["details"][name] = at | {"number": one.detail.number, "title": one.detail.title, "lines": one.lines}
+            on["drawings"][name] = drawing
+        else:
+            on["set_ups"].append(at | set_ups[index - len(drawings)])
+    return [
         Section(
-            name="details",
-            sheet=SHEET,
-            title="Details",
-            template="reports/documents/plan_set/details.html",
-            context=context,
-            drawings=drawings,
+            name=f"details-{sheet}" + (f"-{page + 1}" if page else ""),
+            sheet=sheet + (f"-{page + 1}" if page else ""),
+            title=SHEETS[sheet] + (", continued" if page else ""),
+            template=TEMPLATE,
+            context={
+                "banner": stand.banner,
+                "safety": standing.SAFETY,
+                "details": on["details"],
+                "set_ups": on["set_ups"],
+            },
+            drawings=on["drawings"],
             page_size="24x36",
         )
+        for page, on in sorted(pages.items())
     ]
-    for index, lines in enumerate(groups[1:], start=1):
-        number, title = TITLES["screw"]
-        names = ", ".join(line["label"] for line in lines)
-        context = {
-            "banner": stand.banner,
-            "safety": standing.SAFETY,
-            "details": {"screw": {"key": "screw", "number": number, "title": title, "lines": names}},
-            "set_ups": [_set_up_rows(snapshot, lines)],
-            "angle_note": "",
-        }
-        sheets.append(
-            Section(
-                name=f"details-{index}",
-                sheet=f"S3.{index}",
-                title=f"Through-plate screw, lines {names}",
-                template="reports/documents/plan_set/details.html",
-                context=context,
-                drawings={"screw": _draw(snapshot, "screw", lines[0])},
-                page_size="24x36",
-            )
-        )
-    return sheets
 
 
-def _evaluated(snapshot: dict[str, Any]) -> dict[str, dict[str, Any]]:
-    return {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
+def _size_in(one: Drawn, drawing: Svg) -> tuple[float, float]:
+    """The room of a drawing with its heading, which breaks where it is longer than the drawing is wide."""
+    _, _, width, height = frame_pt(drawing.sheet)
+    heading = text_width_pt(f"{one.detail.number}  {one.detail.title} · {one.lines}", HEADING_PT, bold=True)
+    rows = -int(-heading // width)
+    return width / 72, height / 72 + HEADING_IN + rows * HEADING_ROW_IN
 
 
-def _lines_of(snapshot: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
-    """Detail key → the wall lines that it is built on, in the order of the numbers."""
-    evaluated = _evaluated(snapshot)
-    found: dict[str, list[dict[str, Any]]] = {key: [] for key in TITLES}
-    for line in snapshot["inputs"]["lines"]:
-        label = line["label"]
-        schedule, result = schedule_rows.line_schedule(snapshot, label), schedule_rows.line_result(snapshot, label)
-        used = {
-            role: [item["connector"] for item in wall_line.rows(schedule, role) if item["count"]]
-            for role in ("floor to plate", "sill anchors", "tie-downs", "panel edge nails")
-        }
-        if result["through_plate"] and any(
-            _is(evaluated, key, "through-plate screw") for key in used["floor to plate"]
-        ):
-            found["screw"].append(line)
-            found["pattern"].append(line)
-        if _angle_key(snapshot, line) in evaluated:
-            found["angle"].append(line)
-        if any(key in evaluated for key in used["sill anchors"]):
-            found["anchor"].append(line)
-        if any(key in evaluated for key in used["tie-downs"]):
-            found["tie-down"].append(line)
-        if used["panel edge nails"] and line["panels"]:
-            found["panel"].append(line)
-    # The stitched wall under a finished ceiling shows most.
-    for lines in found.values():
-        lines.sort(key=lambda line: (not _stitched(snapshot, line), not line["framing"]["ceiling_finish"]))
-    return {key: lines for key, lines in found.items() if lines}
+def _set_up(snapshot: dict[str, Any], one: Drawn) -> dict[str, Any]:
+    check = schedule_rows.line_result(snapshot, one.labels[0])["through_plate"]
+    stitched = one.facts.shared["stitch_nail"] is not None
+    return {"lines": one.lines, "rows": set_up_rows(check, stitched=stitched), "warnings": list(check["warnings"])}
 
 
-def _stitched(snapshot: dict[str, Any], line: dict[str, Any]) -> bool:
-    return schedule_rows.total(snapshot, line["label"], "stitch nails") > 0
-
-
-def _is(evaluated: dict[str, dict[str, Any]], key: str, kind: str) -> bool:
-    return key in evaluated and evaluated[key]["kind"] == kind
-
-
-def _angle_key(snapshot: dict[str, Any], line: dict[str, Any]) -> str:
-    """The framing angle that a line uses or that was counted beside its own method."""
-    evaluated = _evaluated(snapshot)
-    methods = line["methods"]
-    for key in (methods["floor_to_plate"], *methods["alternatives"]):
-        if _is(evaluated, key, "framing angle"):
-            return key
-    return ""
-
-
-def _draw(snapshot: dict[str, Any], key: str, line: dict[str, Any]) -> str:
-    evaluated, label = _evaluated(snapshot), line["label"]
-    schedule, result = schedule_rows.line_schedule(snapshot, label), schedule_rows.line_result(snapshot, label)
-    if key == "screw":
-        screw = evaluated[wall_line.rows(schedule, "floor to plate")[0]["connector"]]
-        return through_plate_section.draw(
-            line,
-            result["through_plate"],
-            screw,
-            stitched=_stitched(snapshot, line),
-            paper_width_in=11.4,
-            paper_height_in=14.4,
-        )
-    if key == "pattern":
-        return through_plate_section.draw_pattern(
-            line, schedule, result["through_plate"], paper_width_in=13.2, shown_in=PATTERN_SHOWN_IN
-        )
-    if key == "angle":
-        return framing_angle.draw(line, evaluated[_angle_key(snapshot, line)], paper_width_in=11.4, paper_height_in=7.6)
-    if key == "anchor":
-        anchor = evaluated[wall_line.rows(schedule, "sill anchors")[0]["connector"]]
-        return sill_anchor.draw(
-            line,
-            anchor,
-            block=bool(wall_line.rows(schedule, "block nails")),
-            sill_edge_in=snapshot["lines"].get(label, {}).get("sill_edge_in"),
-            paper_width_in=14.0,
-            paper_height_in=7.8,
-        )
-    if key == "tie-down":
-        tie_down = evaluated[wall_line.rows(schedule, "tie-downs")[0]["connector"]]
-        anchor = evaluated[line["methods"]["tie_down_anchor"]]
-        return sill_anchor.draw_tie_down(line, tie_down, anchor, paper_width_in=10.2, paper_height_in=6.8)
-    row = wall_line.rows(schedule, "panel edge nails")[0]
-    joints = wall_line.panel_joints_in(result, row["panel"] or 1)
-    return framing_angle.draw_panel_nailing(
-        line, row["spacing_in"], joints_in=joints, paper_width_in=9.8, paper_height_in=7.6
-    )
-
-
-def _set_ups(snapshot: dict[str, Any]) -> list[list[dict[str, Any]]]:
-    """Wall lines with through-plate screws, grouped by all that the section shows."""
-    groups: dict[str, list[dict[str, Any]]] = {}
-    for line in _lines_of(snapshot).get("screw", []):
-        framing = line["framing"]
-        sizes = [
-            framing[key]
-            for key in (
-                "plates_in",
-                "plate_width_in",
-                "rim_thickness_in",
-                "rim_depth_in",
-                "rim_set_back_in",
-                "jig_bears_on",
-            )
-        ]
-        groups.setdefault(repr([*sizes, line["methods"]["floor_to_plate"]]), []).append(line)
-    return list(groups.values())
-
-
-def _set_up_rows(snapshot: dict[str, Any], lines: list[dict[str, Any]]) -> dict[str, Any]:
-    result = schedule_rows.line_result(snapshot, lines[0]["label"])
-    return {
-        "lines": ", ".join(line["label"] for line in lines),
-        "rows": set_up_rows(result["through_plate"], stitched=any(_stitched(snapshot, line) for line in lines)),
-        "warnings": list(result["through_plate"]["warnings"]),
-    }
+def _set_up_height_in(set_up: dict[str, Any]) -> float:
+    warned = sum(1 + len(text) // SET_UP_LETTERS for text in set_up["warnings"])
+    return HEADING_IN + HEADING_ROW_IN + SET_UP_ROW_IN * (len(set_up["rows"]) + warned)
 
 
 def set_up_rows(check: dict[str, Any], *, stitched: bool) -> list[list[str]]:
@@ -240,19 +245,3 @@ def set_up_rows(check: dict[str, Any], *, stitched: bool) -> list[list[str]]:
     if values["jig_offset_in"] > 0:
         rows.append(["Left over by the stock bar", f"{values['jig_offset_in']:.3f} in off the target"])
     return rows
-
-
-def _angle_note(snapshot: dict[str, Any], stand: standing.Standing) -> str:
-    """What the other way would take, line by line."""
-    parts = []
-    for result in snapshot["result"]["lines"]:
-        for option in result["options"]:
-            if option["method"] == "framing angles":
-                count = f"{option['count']} angles" if option["feasible"] else option["reason"]
-                parts.append(f"line {result['label']}: {count}")
-    if not parts:
-        return ""
-    return (
-        "Framing angles take the place of the through-plate screws only by a new revision of the schedule; they "
-        "need the ceiling opened and restored. Count beside the screws: " + "; ".join(parts) + "."
-    )

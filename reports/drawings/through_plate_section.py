@@ -1,37 +1,35 @@
-"""The through-plate screw in section and the fastener pattern along the plates, true to this job's sizes.
+"""The through-plate screw in section, true to this job's sizes, with the jig that finds the joist's middle.
 
-Section: looking along the wall, outer edge of the plates at the left, x from that edge. Sizes that were computed are
-read from the screw's set-up; nothing is computed again here.
+Sizes that were computed are read from the screw's set-up; nothing is computed again here.
 """
 
 from __future__ import annotations
 
-import itertools
 from typing import Any
 
 from reports.drawings import svg
+from reports.drawings import wall_section as section
+from reports.drawings.callouts import Note, callouts
 from reports.drawings.sheet import (
     ACCENT,
     ADDED,
     ADDED_TEXT,
-    DIMENSION,
     EXISTING,
-    GROUND,
-    HIDDEN,
     INK,
     JOINT,
     PAPER,
     QUIET_TEXT,
     Layer,
+    Point,
     Sheet,
     length_text,
 )
 
-ZOOM = 1.25  # details stand on large sheets
 TARGET = Layer("target line", INK, 0.5, (9.0, 2.5, 2.0, 2.5))
+TOLERANCE = Layer("placing tolerance", INK, 0.4, (2.0, 1.5))
 PILOT = Layer("pilot hole", ACCENT, 0.6, (3.0, 1.5))
-STUD_SHOWN_IN, BAR_SHOWN_IN, FLOOR_IN, BOARD_IN = 4.5, 3.0, 0.75, 0.75
-PATTERN_HEIGHT_IN = 6.0
+STUD_SHOWN_IN, BAR_SHOWN_IN, BOARD_IN, INSIDE_IN = 5.0, 3.0, 0.75, 3.0
+PILOT_SHOWN_IN, THREAD_PITCH_IN = 0.5, 0.12
 
 
 def step_values(check: dict[str, Any]) -> dict[str, Any]:
@@ -40,210 +38,153 @@ def step_values(check: dict[str, Any]) -> dict[str, Any]:
 
 
 def draw(
-    line: dict[str, Any],
+    *,
+    framing: dict[str, Any],
     set_up: dict[str, Any],
     screw: dict[str, Any],
-    *,
-    stitched: bool,
+    stitch_nail: dict[str, Any] | None,
+    title: str,
     paper_width_in: float,
     paper_height_in: float,
-) -> str:
-    """The section as SVG; `set_up` is the line result's through-plate check, `screw` its catalogue record.
+) -> svg.Svg:
+    """`set_up`: the screw's computed set-up by step key; `screw`, `stitch_nail`: their catalogue records.
 
-    `stitched`: nails join the two plates beside each screw.
+    No stitch nail where the plates need none.
     """
+
+    def fill(sheet: Sheet) -> None:
+        drawing = _Section(sheet, framing, set_up, screw, stitch_nail)
+        drawing.framing_parts()
+        drawing.jig()
+        drawing.fasteners()
+        drawing.dimensions()
+        drawing.notes()
+
     return svg.write_fitting(
-        lambda sheet: _draw_section(sheet, line, step_values(set_up), screw, stitched),
-        title=f"Through-plate screw, section at wall line {line['label']}",
-        paper_width_in=paper_width_in,
-        paper_height_in=paper_height_in,
-        zoom=ZOOM,
+        fill, title=title, paper_width_in=paper_width_in, paper_height_in=paper_height_in, zoom=section.ZOOM
     )
 
 
-def _draw_section(
-    sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool
-) -> None:
-    framing = line["framing"]
-    _framing(sheet, framing)
-    _screw(sheet, framing, values, screw, stitched)
-    _dimensions(sheet, framing, values)
-    _notes(sheet, line, values, screw, stitched)
-    low = -sum(framing["plates_in"]) - STUD_SHOWN_IN
-    sheet.scale_bar((-BOARD_IN, low - sheet.pt(56)))
+class _Section:
+    """The section at its levels: 0 is the top of the upper plate."""
 
+    def __init__(
+        self,
+        sheet: Sheet,
+        framing: dict[str, Any],
+        set_up: dict[str, Any],
+        screw: dict[str, Any],
+        stitch_nail: dict[str, Any] | None,
+    ) -> None:
+        self.sheet, self.framing, self.set_up, self.screw, self.nail = sheet, framing, set_up, screw, stitch_nail
+        self.base, self.depth = section.plates_base_in(framing), framing["rim_depth_in"]
+        self.low = self.base - STUD_SHOWN_IN
+        self.outer, self.inner = section.floor_at(framing)
+        self.width = framing["plate_width_in"]
+        self.inside = max(self.width, self.inner) + INSIDE_IN
+        self.target, self.tip = set_up["target_from_plate_edge_in"], set_up["penetration_in"]
+        self.bar = set_up["jig_bar_diameter_in"]
+        self.axis = self.bar / 2  # where the bar holds the drill
 
-def _framing(sheet: Sheet, framing: dict[str, Any]) -> None:
-    width, set_back = framing["plate_width_in"], framing["rim_set_back_in"]
-    rim, depth = framing["rim_thickness_in"], framing["rim_depth_in"]
-    level = -sum(framing["plates_in"])
-    stud_low = level - STUD_SHOWN_IN
-    sheet.rectangle(EXISTING, (0, stud_low), (framing["stud_depth_in"], level), fill=PAPER)
-    for thickness in framing["plates_in"]:
-        sheet.rectangle(GROUND, (0, level), (width, level + thickness), fill=PAPER)
-        sheet.hatch_rectangle((0, level), (width, level + thickness), spacing_pt=7, angle_deg=30)
-        level += thickness
-    sheet.rectangle(GROUND, (set_back, 0), (set_back + rim, depth), fill=PAPER)
-    sheet.hatch_rectangle((set_back, 0), (set_back + rim, depth), spacing_pt=7, angle_deg=60)
-    sheet.rectangle(EXISTING, (set_back, depth), (width + 3.0, depth + FLOOR_IN), fill=PAPER)
-    sheet.rectangle(EXISTING, (-BOARD_IN, stud_low), (0, depth), fill=PAPER)
-    if framing["joists"] == "perpendicular":
-        for y in (0.0, depth):
-            sheet.line(HIDDEN, (set_back + rim, y), (width + 3.0, y))
-    if framing["ceiling_finish"]:
-        sheet.rectangle(EXISTING, (width, -0.75), (width + 3.0, 0.0), fill=PAPER)
-    for x in (-BOARD_IN, framing["stud_depth_in"]):
-        sheet.line(DIMENSION, (x - sheet.pt(5), stud_low - sheet.pt(2)), (x + sheet.pt(5), stud_low + sheet.pt(2)))
+    def framing_parts(self) -> None:
+        sheet, framing = self.sheet, self.framing
+        section.corner(sheet, framing, self.low, self.inside)
+        sheet.rectangle(EXISTING, (-BOARD_IN, self.low), (0, self.depth), fill=PAPER)
+        if framing["ceiling_finish"]:
+            sheet.rectangle(EXISTING, (self.width, -0.75), (self.inside, 0.0), fill=PAPER)
 
-
-def _screw(
-    sheet: Sheet, framing: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool
-) -> None:
-    target, base = values["target_from_plate_edge_in"], -sum(framing["plates_in"])
-    half = screw["diameter_in"] / 2
-    tip = values["penetration_in"]
-    bar, hole = values["jig_bar_diameter_in"] / 2, values["jig_hole_in"] / 2
-    centre = bar
-    low = base - BAR_SHOWN_IN
-    sheet.rectangle(JOINT, (centre - bar, low), (centre + bar, base), fill=PAPER)
-    for side in (-hole, hole):
-        sheet.line(PILOT, (centre + side, low - 1.0), (centre + side, base))
-    sheet.line(TARGET, (target, low - 1.4), (target, framing["rim_depth_in"] + FLOOR_IN + sheet.pt(16)))
-    sheet.polyline(
-        ADDED,
-        (
-            (target - half, base),
-            (target - half, tip - 2 * half),
-            (target, tip),
-            (target + half, tip - 2 * half),
-            (target + half, base),
-        ),
-        closed=True,
-        fill=PAPER,
-    )
-    count = int(tip / 0.12)
-    for index in range(count):
-        y = tip - 2 * half - index * 0.12
-        if y > 0.1:
-            sheet.line(ADDED, (target - half * 1.25, y - 0.05), (target + half * 1.25, y + 0.03))
-    sheet.rectangle(ADDED, (target - 2 * half, base - half), (target + 2 * half, base), fill=ACCENT)
-    if stitched:
-        plates = framing["plates_in"]
-        x = framing["plate_width_in"] - 1.0
-        sheet.line(ADDED, (x, base), (x, base + sum(plates) - 0.1))
-        sheet.rectangle(ADDED, (x - 0.14, base - 0.06), (x + 0.14, base), fill=ACCENT)
-
-
-def _dimensions(sheet: Sheet, framing: dict[str, Any], values: dict[str, Any]) -> None:
-    base, depth = -sum(framing["plates_in"]), framing["rim_depth_in"]
-    set_back, rim, width = framing["rim_set_back_in"], framing["rim_thickness_in"], framing["plate_width_in"]
-    top = depth + FLOOR_IN
-    target = values["target_from_plate_edge_in"]
-    sheet.dimension((0, top), (target, top), top + sheet.pt(26), text=f"target {length_text(target)}")
-    sheet.dimension((set_back, top), (set_back + rim, top), top + sheet.pt(48), text=f"joist {length_text(rim)}")
-    if set_back:
-        sheet.dimension((0, top), (set_back, top), top + sheet.pt(70), text=f"set-back {length_text(set_back)}")
-    right = width + 3.0 + sheet.pt(14)
-    level = base
-    for thickness in framing["plates_in"]:
-        sheet.dimension((width, level), (width, level + thickness), right, vertical=True)
-        level += thickness
-    tip = values["penetration_in"]
-    sheet.dimension((set_back + rim, 0), (set_back + rim, tip), right, vertical=True, text=length_text(tip))
-    sheet.dimension((set_back + rim, 0), (set_back + rim, depth), right + sheet.pt(26), vertical=True)
-    stud_low = base - STUD_SHOWN_IN
-    sheet.dimension((0, stud_low), (width, stud_low), stud_low - sheet.pt(16), text=f"plates {length_text(width)}")
-
-
-def _notes(sheet: Sheet, line: dict[str, Any], values: dict[str, Any], screw: dict[str, Any], stitched: bool) -> None:
-    framing = line["framing"]
-    base, target, width = -sum(framing["plates_in"]), values["target_from_plate_edge_in"], framing["plate_width_in"]
-    depth, back, rim = framing["rim_depth_in"], framing["rim_set_back_in"], framing["rim_thickness_in"]
-    right, left = width + 3.0 + sheet.pt(76), -BOARD_IN - sheet.pt(22)
-    edge = (
-        f"{length_text(values['edge_distance_in'])} to the nearer face, at least "
-        f"{length_text(screw['minimum_edge_in'])}\n"
-        f"placing tolerance {length_text(values['placing_tolerance_in'])}"
-    )
-    sheet.leader((back + rim, depth * 0.78), (right, depth * 0.78), edge)
-    held = (
-        f"{screw['name']}\n{length_text(values['penetration_in'])} into the joist, at least "
-        f"{length_text(screw['minimum_penetration_in'])}"
-    )
-    sheet.leader((target, values["penetration_in"] * 0.6), (right, depth * 0.5), held, layer=ADDED_TEXT)
-    if framing["ceiling_finish"]:
-        sheet.leader((width + 1.5, -0.4), (right, 0.6), f"{framing['ceiling_finish']}: stays", layer=QUIET_TEXT)
-    if stitched:
-        nails = (
-            f"{values['stitch_nails_per_screw']:.0f} stitch nails beside each screw,\nfrom below, lower plate to upper"
+    def jig(self) -> None:
+        sheet = self.sheet
+        low = self.base - BAR_SHOWN_IN
+        hole = self.set_up["jig_hole_in"] / 2
+        sheet.rectangle(JOINT, (0.0, low), (self.bar, self.base), fill=PAPER)
+        for x in (self.axis - hole, self.axis + hole):
+            sheet.line(PILOT, (x, low - PILOT_SHOWN_IN), (x, self.base))
+        sheet.line(
+            TARGET, (self.target, low - PILOT_SHOWN_IN), (self.target, self.depth + section.FLOOR_IN + sheet.pt(12))
         )
-        sheet.leader((width - 1.0, base + 0.7), (right, base + 0.9), nails, layer=ADDED_TEXT)
-    jig = (
-        f"jig: round bar {length_text(values['jig_bar_diameter_in'])} with a centred hole of "
-        f"{values['jig_hole_in']:.3f} in, held against the {framing['jig_bears_on']}"
-    )
-    sheet.leader((values["jig_bar_diameter_in"], base - 1.6), (right, base - 2.0), jig)
-    kind = "rim joist" if framing["joists"] == "perpendicular" else "end joist"
-    sizes = f"{kind} {length_text(rim)} × {length_text(depth)}"
-    for at, text in (
-        ((back + 0.2, depth * 0.8), sizes),
-        ((0.3, base / 2), "top plates"),
-        ((-BOARD_IN / 2, base - 1.6), framing["jig_bears_on"]),
-        ((0.3, base - 4.0), "stud beyond"),
-    ):
-        sheet.leader(at, (left, at[1]), text, layer=QUIET_TEXT, wrap_pt=80.0)
-    sheet.text((target + sheet.pt(4), depth + FLOOR_IN + sheet.pt(10)), "target line", size_pt=6.5)
 
+    def fasteners(self) -> None:
+        sheet, half = self.sheet, self.screw["diameter_in"] / 2
+        x, tip = self.axis, self.tip
+        for side in (-1, 1):
+            edge = self.target + side * self.set_up["placing_tolerance_in"]
+            sheet.line(TOLERANCE, (edge, 0.0), (edge, self.depth))
+        body = ((x - half, self.base), (x - half, tip - 2 * half), (x, tip), (x + half, tip - 2 * half))
+        sheet.polyline(ADDED, (*body, (x + half, self.base)), closed=True, fill=PAPER)
+        level = tip - 2 * half
+        while level > max(0.1, tip - self.screw["length_in"]):
+            sheet.line(ADDED, (x - half * 1.25, level - 0.05), (x + half * 1.25, level + 0.03))
+            level -= THREAD_PITCH_IN
+        sheet.rectangle(ADDED, (x - 2 * half, self.base - half), (x + 2 * half, self.base), fill=ACCENT)
+        if self.nail:
+            at = self.stitch_at
+            section.nail(sheet, at, (at[0], at[1] + self.nail["length_in"]))
 
-def draw_pattern(
-    line: dict[str, Any], schedule: dict[str, Any], set_up: dict[str, Any], *, paper_width_in: float, shown_in: float
-) -> str:
-    """The underside of the plates along a stretch of `shown_in` that starts at the first screw's bay."""
-    return svg.write_fitting(
-        lambda sheet: _draw_pattern(sheet, line, schedule, step_values(set_up), shown_in),
-        title=f"Fastener pattern under the plates, wall line {line['label']}",
-        paper_width_in=paper_width_in,
-        paper_height_in=PATTERN_HEIGHT_IN,
-        zoom=ZOOM,
-    )
+    @property
+    def stitch_at(self) -> Point:
+        """Where the head of a stitch nail stands under the lower plate."""
+        return self.width - 1.0, self.base
 
+    def dimensions(self) -> None:
+        sheet, framing = self.sheet, self.framing
+        top, tier = self.depth + section.FLOOR_IN, sheet.pt(20)
+        if self.outer:
+            sheet.dimension((0, 0), (self.outer, 0), top + tier)
+        sheet.dimension((self.outer, top), (self.inner, top), top + 2 * tier)
+        left = -BOARD_IN - sheet.pt(16)
+        for low, high, _ in section.plate_levels(framing):
+            sheet.dimension((-BOARD_IN, low), (-BOARD_IN, high), left, vertical=True)
+        sheet.dimension((-BOARD_IN, 0), (-BOARD_IN, self.tip), left, vertical=True)
+        sheet.dimension((-BOARD_IN, 0), (-BOARD_IN, self.depth), left - tier, vertical=True)
+        drilled = self.base + self.set_up["drilled_depth_in"]
+        sheet.dimension((-BOARD_IN, self.base), (-BOARD_IN, drilled), left - 2 * tier, vertical=True)
+        bar_low = self.base - BAR_SHOWN_IN
+        sheet.dimension((0, bar_low), (self.bar, bar_low), bar_low - PILOT_SHOWN_IN - sheet.pt(10))
+        sheet.dimension((0, self.low), (self.target, self.low), self.low - tier)
+        sheet.dimension((0, self.low), (self.width, self.low), self.low - 2 * tier)
+        sheet.scale_bar((-BOARD_IN, self.low - sheet.pt(82)))
 
-def _draw_pattern(
-    sheet: Sheet, line: dict[str, Any], schedule: dict[str, Any], values: dict[str, Any], shown_in: float
-) -> None:
-    framing = line["framing"]
-    width = framing["plate_width_in"]
-    screws = sorted(p for item in schedule["items"] if item["role"] == "floor to plate" for p in item["positions_in"])
-    stitches = sorted(p for item in schedule["items"] if item["role"] == "stitch nails" for p in item["positions_in"])
-    start = max(0.0, (screws[0] if screws else 0.0) - 12.0)
-    end = start + shown_in
-    sheet.rectangle(GROUND, (0, 0), (shown_in, width), fill=PAPER)
-    half = framing["stud_thickness_in"] / 2
-    for stud in framing["stud_centrelines_in"]:
-        if start + half < stud < end - half:
-            sheet.rectangle(
-                HIDDEN, (stud - start - half, 0), (stud - start + half, framing["stud_depth_in"]), fill=PAPER
-            )
-            sheet.hatch_rectangle(
-                (stud - start - half, 0), (stud - start + half, framing["stud_depth_in"]), spacing_pt=4
-            )
-    target = values["target_from_plate_edge_in"]
-    sheet.line(TARGET, (-sheet.pt(8), target), (shown_in + sheet.pt(8), target))
-    shown = [screw for screw in screws if start <= screw <= end]
-    for screw in shown:
-        sheet.circle(ADDED, (screw - start, target), max(0.2, sheet.pt(3.0)), fill=ACCENT)
-    near = [nail for nail in stitches if start <= nail <= end]
-    for index, nail in enumerate(near):
-        across = width - 1.0 + (0.35 if index % 2 else -0.35)
-        sheet.circle(ADDED, (nail - start, across), max(0.12, sheet.pt(1.8)), fill=PAPER)
-    for first, second in itertools.pairwise(shown):
-        sheet.dimension((first - start, 0), (second - start, 0), -sheet.pt(16))
-    if shown and near:
-        beside = min(near, key=lambda nail: abs(nail - shown[0]))
-        if abs(beside - shown[0]) > 0.01:
-            sheet.dimension(
-                (min(beside, shown[0]) - start, width), (max(beside, shown[0]) - start, width), width + sheet.pt(14)
-            )
-    sheet.dimension((shown_in, 0), (shown_in, target), shown_in + sheet.pt(26), vertical=True)
-    sheet.text((0, width + sheet.pt(34)), "outer edge of the plates at the bottom; studs hatched", size_pt=6.5)
-    sheet.scale_bar((0, -sheet.pt(52)))
+    def notes(self) -> None:
+        sheet, framing, set_up, screw = self.sheet, self.framing, self.set_up, self.screw
+        tolerance = length_text(set_up["placing_tolerance_in"])
+        notes = [
+            Note((self.inner, self.depth * 0.9), self._edge_words(), QUIET_TEXT),
+            Note(
+                (self.target + set_up["placing_tolerance_in"], self.depth * 0.72),
+                f"target line in the joist's middle, {length_text(self.target)} from the plates' outer edge; screw "
+                f"within {tolerance} of it across the joist: "
+                f"{length_text(set_up['edge_distance_in'])} to the nearer face, at least "
+                f"{length_text(screw['minimum_edge_in'])} left",
+            ),
+            Note(
+                (self.axis + screw["diameter_in"] / 2, self.tip * 0.6),
+                f"{screw['name']}, report {screw['report']}: {length_text(self.tip)} into the joist, at least "
+                f"{length_text(screw['minimum_penetration_in'])}",
+                ADDED_TEXT,
+            ),
+            Note((self.width, self.base / 2), f"top plates, {section.plate_sizes(framing)}", QUIET_TEXT),
+            Note((framing["stud_depth_in"], self.base - 4.7), "stud beyond", QUIET_TEXT),
+            Note(
+                (self.bar, self.base - 1.6),
+                f"drilling jig: round bar {length_text(self.bar)}, centred hole {set_up['jig_hole_in']:.3f} in, "
+                f"held against the {framing['jig_bears_on']}",
+            ),
+            Note(
+                (self.axis + set_up["jig_hole_in"] / 2, self.base - BAR_SHOWN_IN - 0.3),
+                f"pilot hole {set_up['jig_hole_in']:.3f} in, at most {length_text(set_up['max_off_in'])} out of plumb "
+                f"in {length_text(set_up['drilled_depth_in'])}",
+            ),
+        ]
+        if framing["ceiling_finish"]:
+            notes.append(Note((self.width + 1.5, -0.4), f"{framing['ceiling_finish']}: stays", QUIET_TEXT))
+        if self.nail:
+            count = set_up["stitch_nails_per_screw"]
+            at = (self.stitch_at[0], self.stitch_at[1] + 0.4)
+            text = f"stitch nails {self.nail['name']}, {count:.0f} beside each screw, from below"
+            notes.append(Note(at, text, ADDED_TEXT))
+        callouts(sheet, notes, x_in=self.inside + sheet.pt(18))
+
+    def _edge_words(self) -> str:
+        back = f"set back {length_text(self.outer)} from" if self.outer else "flush with"
+        return f"{section.edge_name(self.framing)}, {back} the plates' outer edge"

@@ -9,7 +9,20 @@ from __future__ import annotations
 
 from typing import Any
 
-from reports.drawings.sheet import ADDED, DIMENSION, EXISTING, GROUND, INK, NEW, PAPER, Layer, Point, Sheet
+from reports.drawings.callouts import Note
+from reports.drawings.sheet import (
+    ADDED,
+    EXISTING,
+    GROUND,
+    INK,
+    NEW,
+    PAPER,
+    QUIET_TEXT,
+    Layer,
+    Point,
+    Sheet,
+    length_text,
+)
 
 ZOOM = 1.3  # details stand on large sheets
 FLOOR_IN = 0.75
@@ -41,6 +54,8 @@ def break_line(sheet: Sheet, start: Point, end: Point) -> None:
     size, over = sheet.pt(4), sheet.pt(5)
     row = start[0] if upright else start[1]
     low, high = sorted((start[1], end[1]) if upright else (start[0], end[0]))
+    if high - low < 4 * size:
+        size = 0.0
     middle = (low + high) / 2
     path = [(low - over, 0.0), (middle - size, 0.0), (middle - size / 2, size), (middle + size / 2, -size),
             (middle + size, 0.0), (high + over, 0.0)]  # fmt: skip
@@ -69,18 +84,19 @@ def floor_at(framing: dict[str, Any]) -> tuple[float, float]:
     return back, back + framing["rim_thickness_in"]
 
 
-def floor(sheet: Sheet, framing: dict[str, Any], inside_in: float) -> None:
-    """Floor boards, the joist or blocks along the wall, and a joist across it as far as `inside_in`."""
-    depth = framing["rim_depth_in"]
+def floor(sheet: Sheet, framing: dict[str, Any], inside_in: float, *, level: float = 0.0) -> None:
+    """Floor boards, the joist or blocks along the wall, a joist across it up to `inside_in`; `level` is their foot."""
+    top = level + framing["rim_depth_in"]
     outer, inner = floor_at(framing)
     edge = framing.get("floor_edge")
     if framing["joists"] == "perpendicular":
         start = outer if edge in ("nothing", "blocks between joists") else inner
-        sheet.rectangle(EXISTING, (start, 0.0), (inside_in, depth), fill=PAPER)
-        break_line(sheet, (inside_in, 0.0), (inside_in, depth + FLOOR_IN))
+        sheet.rectangle(EXISTING, (start, level), (inside_in, top), fill=PAPER)
     if edge != "nothing":
-        cut(sheet, (outer, 0.0), (inner, depth), block=edge == "blocks between joists")
-    sheet.rectangle(EXISTING, (outer, depth), (inside_in, depth + FLOOR_IN), fill=PAPER)
+        cut(sheet, (outer, level), (inner, top), block=edge == "blocks between joists")
+    sheet.rectangle(EXISTING, (outer, top), (inside_in, top + FLOOR_IN), fill=PAPER)
+    low = level if framing["joists"] == "perpendicular" else top
+    break_line(sheet, (inside_in, low), (inside_in, top + FLOOR_IN))
 
 
 def edge_name(framing: dict[str, Any]) -> str:
@@ -127,6 +143,49 @@ def concrete_faces(framing: dict[str, Any], foundation: dict[str, Any]) -> tuple
     return outer, max(outer + wide, framing["sill_width_in"] if not isinstance(width, int | float) else outer + wide)
 
 
+def corner(sheet: Sheet, framing: dict[str, Any], low: float, inside_in: float) -> None:
+    """Where the floor stands on the plates: stud from `low`, plates, joist or blocks, floor up to `inside_in`."""
+    if framing["plates_in"]:
+        stud(sheet, framing, low, plates_base_in(framing), broken=low)
+    floor(sheet, framing, inside_in)
+    plates(sheet, framing)
+
+
+def corner_dimensions(sheet: Sheet, framing: dict[str, Any], low: float) -> None:
+    """Plates, joist and set-back around a corner whose stud is broken at `low`; the scale bar under it."""
+    outer, inner = floor_at(framing)
+    tier, left = sheet.pt(20), -sheet.pt(18)
+    if framing["plates_in"]:
+        sheet.dimension((0, plates_base_in(framing)), (0, 0), left, vertical=True)
+    sheet.dimension((0, 0), (0, framing["rim_depth_in"]), left, vertical=True)
+    row = framing["rim_depth_in"] + FLOOR_IN + tier
+    if outer:
+        sheet.dimension((0, 0), (outer, 0), row)
+        row += tier
+    if framing.get("floor_edge") != "nothing":
+        sheet.dimension((outer, framing["rim_depth_in"]), (inner, framing["rim_depth_in"]), row)
+    foot, width = (low, framing["plate_width_in"]) if framing["plates_in"] else (0.0, framing["sill_width_in"])
+    sheet.dimension((0, foot), (width, foot), foot - tier)
+    sheet.scale_bar((0, foot - sheet.pt(56)))
+
+
+def corner_notes(framing: dict[str, Any]) -> list[Note]:
+    """What stands there already, as callouts."""
+    found = []
+    if framing.get("floor_edge") != "nothing":
+        at = (floor_at(framing)[1], framing["rim_depth_in"] * 0.8)
+        found.append(Note(at, edge_name(framing), QUIET_TEXT))
+    if framing["plates_in"]:
+        at = (framing["plate_width_in"], plates_base_in(framing) / 2)
+        found.append(Note(at, f"top plates, {plate_sizes(framing)}", QUIET_TEXT))
+    return found
+
+
+def plate_sizes(framing: dict[str, Any]) -> str:
+    """Thicknesses of the top plates, lower first: "1 1/2″ + 1 1/2″"."""
+    return " + ".join(length_text(thickness) for thickness in framing["plates_in"])
+
+
 def nail(sheet: Sheet, head: Point, point: Point, *, head_in: float = 0.28, layer: Layer = ADDED) -> None:
     """A nail as a line with its head across it."""
     (x, y), (u, v) = head, point
@@ -134,8 +193,3 @@ def nail(sheet: Sheet, head: Point, point: Point, *, head_in: float = 0.28, laye
     across = (-(v - y) / length * head_in / 2, (u - x) / length * head_in / 2)
     sheet.line(layer, head, point)
     sheet.line(layer, (x - across[0], y - across[1]), (x + across[0], y + across[1]))
-
-
-def not_measured(sheet: Sheet, at: Point, text: str) -> None:
-    """Says beside a part that it is drawn without having been measured."""
-    sheet.text(at, text, layer=DIMENSION, size_pt=6.5)

@@ -8,15 +8,12 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
-from reports.documents import schedule_rows
+from reports.documents import details, schedule_rows
 from reports.drawings import (
-    framing_angle,
     load_path,
     plan_marks,
     running_dimensions,
-    sill_anchor,
     svg,
-    through_plate_section,
     wall_elevation,
     wall_line,
     wall_line_plan,
@@ -48,22 +45,14 @@ def elevation(snapshot, label, seen_from="outside", paper=(32.0, 12.0), **more):
 
 
 def all_drawings(snapshot):
-    line, result = schedule_rows.line_inputs(snapshot, "1"), schedule_rows.line_result(snapshot, "1")
-    evaluated = {item["key"]: item for item in snapshot["inputs"]["catalogue"]["evaluated"]}
-    set_up, schedule = result["through_plate"], schedule_rows.line_schedule(snapshot, "1")
     size = {"paper_width_in": 14.0, "paper_height_in": 12.0}
     return {
         "elevation": elevation(snapshot, "A"),
         "inside": elevation(snapshot, "A", "inside", window_in=(0.0, 240.0), crew=True),
         "plan": wall_line_plan.draw(snapshot["inputs"], snapshot["result"]["schedule"], **size),
         "legend": plan_marks.draw_legend(snapshot["inputs"], snapshot["result"]["schedule"], new=True),
-        "load path": load_path.draw(result),
-        "section": through_plate_section.draw(line, set_up, evaluated["screw"], stitched=True, **size),
-        "pattern": through_plate_section.draw_pattern(line, schedule, set_up, paper_width_in=14.0, shown_in=60.0),
-        "anchor": sill_anchor.draw(line, evaluated["anchor"], block=True, sill_edge_in="not observed", **size),
-        "tie-down": sill_anchor.draw_tie_down(line, evaluated["tie-down"], evaluated["tie-down anchor"], **size),
-        "angle": framing_angle.draw(line, evaluated["angle"], **size),
-        "nailing": framing_angle.draw_panel_nailing(line, 4.0, joints_in=(16.0, 32.0, 48.0), **size),
+        "load path": load_path.draw(schedule_rows.line_result(snapshot, "1")),
+        **{f"{one.detail.key} {one.lines}": one.svg() for one in details.drawn(snapshot, ratios=True)},
     }
 
 
@@ -250,15 +239,6 @@ def test_without_ratios_the_load_path_says_only_open_closed_or_not_observed(snap
     assert "closed" in shown
     assert "over" not in shown
     assert not any(re.search(r"\d\.\d\d", word) for word in shown)
-
-
-def test_the_section_reads_its_sizes_from_the_computed_set_up(snapshot):
-    shown = " ".join(words(all_drawings(snapshot)["section"]))
-    assert "target 3/4″" in shown
-    assert "3″ into the joist, at least 2″" in shown
-    assert "hole" in shown
-    assert "0.157 in" in shown
-    assert "plaster ceiling, finished room: stays" in shown
 
 
 def test_bays_count_from_the_zero_end_and_end_with_the_line(snapshot):

@@ -33,7 +33,8 @@ def said(section):
 
 
 def test_the_sheets_and_their_fixed_numbers(sheets):
-    assert list(sheets) == ["G1.0", "S1.0", "S1.1", "S2.A", "S2.B", "S2.1", "S2.2", "S3.0", "S4.0"]
+    assert list(sheets) == ["G1.0", "S1.0", "S1.1", "S2.A", "S2.B", "S2.1", "S2.2",
+                            "S3.0", "S3.0-2", "S3.1", "S3.1-2", "S3.2", "S3.3", "S4.0"]
     assert sheets["G1.0"].context["index"] == [[s.sheet, s.title] for s in sheets.values()]
 
 
