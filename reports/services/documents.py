@@ -125,11 +125,14 @@ def _sections(kind: str, text: str, design_id: int) -> dict[str, Section]:
 
 
 def begin(document_id: int, *, holder: str) -> list[str]:
-    """After a claim: note how much there is, and return the sections that nobody has drawn yet."""
-    names = list(sections_of(_document(document_id)))
-    missing = [sha256 for sha256 in names if not storage.exists(section_file(sha256))]
-    leases.begin(document_id, holder=holder, done=len(names) - len(missing), total=len(names))
-    return missing
+    """After a claim: note how much there is, and return the sections that nobody has drawn yet, the longest first.
+
+    Started last, a long one would keep one worker busy while the others have nothing left to do.
+    """
+    sections = sections_of(_document(document_id))
+    missing = [sha256 for sha256 in sections if not storage.exists(section_file(sha256))]
+    leases.begin(document_id, holder=holder, done=len(sections) - len(missing), total=len(sections))
+    return sorted(missing, key=lambda sha256: sections[sha256].work, reverse=True)
 
 
 def render_section(document_id: int, sha256: str, *, holder: str) -> bool:
