@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from reports.drawings.lettering import wrapped
-from reports.drawings.sheet import DIMENSION, INK, OPEN, PAPER, TEXT, Layer, Line, Point, Sheet
+from reports.drawings.sheet import DIMENSION, INK, JOINT, OPEN, PAPER, TEXT, Layer, Line, Point, Sheet
 
 ROW_PT, BETWEEN_PT, MARK_PT = 10.0, 5.0, 11.0
-OPEN_END = Layer("open", INK, 0.9)
 Mark = Literal["", "square", "ring", "gap"]
 
 
@@ -54,7 +53,7 @@ def draw_mark(sheet: Sheet, at: Point, mark: Mark) -> None:
         sheet.circle(DIMENSION, at, half, fill=PAPER)
     elif mark == "gap":
         for side in (-1, 1):
-            sheet.line(OPEN_END, (x - half, y + side * half), (x + half, y + side * half))
+            sheet.line(JOINT, (x - half, y + side * half), (x + half, y + side * half))
         sheet.line(OPEN, (x, y - half), (x, y + half))
 
 

@@ -14,11 +14,10 @@ from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
 from reports.drawings.load_path import LinkState
-from reports.drawings.sheet import ACCENT, ADDED, GROUND, OPEN, PAPER, QUIET_TEXT, TEXT, Layer, Point, Sheet
+from reports.drawings.sheet import ACCENT, ADDED, GROUND, OPEN, PAPER, QUIET_TEXT, TEXT, Point, Sheet
 
 CONCRETE_IN, INSIDE_IN = 12.0, 13.0
 LARGEST = 1 / 8  # 1-1/2 in to the foot, so that a set of lines keeps one scale
-FOUND = Layer("existing connectors", GROUND.colour, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +108,7 @@ class _Wall:
 
     def connectors(self) -> None:
         sheet, framing, joiners = self.sheet, self.framing, self.joiners
-        layer = ADDED if joiners.new else FOUND
+        layer = ADDED if joiners.new else GROUND
         outer, inner = section.floor_at(framing)
         middle, kind = (outer + inner) / 2, joiners.floor_to_plate
         if kind in ("through-plate screw", "lag screw"):
@@ -198,7 +197,7 @@ class _Wall:
         level = 0.0 if framing["plates_in"] else self.sill_top
         sheet.dimension((outer, level), (outer, level + framing["rim_depth_in"]), left, vertical=True)
         if framing["plates_in"]:
-            sheet.dimension((0.0, self.base), (0.0, 0.0), left, vertical=True)
+            sheet.dimension((0.0, self.base), (0.0, 0.0), left - tier, vertical=True)
             sheet.dimension((0.0, self.sill_top), (0.0, self.base), left - tier, vertical=True)
         sheet.dimension((0.0, self.sill_low), (0.0, self.sill_top), left, vertical=True)
         low = self.sill_low - CONCRETE_IN - tier

@@ -10,7 +10,18 @@ from engineering.nail_spacing import SPACING_DIAMETERS
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
-from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, EXISTING, NEW, PAPER, QUIET_TEXT, Sheet, length_text
+from reports.drawings.sheet import (
+    ACCENT,
+    ADDED,
+    ADDED_TEXT,
+    EXISTING,
+    GROUND,
+    NEW,
+    PAPER,
+    QUIET_TEXT,
+    Sheet,
+    length_text,
+)
 
 BEYOND_IN, STRAP_IN, STRUT_SHOWN_IN = 8.0, 24.0, 36.0
 
@@ -41,12 +52,12 @@ def draw_joint(
         base = -sum(plates_in)
         low = base + (plates_in[0] if len(plates_in) > 1 else 0.0)
         for start, end in ((-half, 0.0), (0.0, half)):
-            sheet.rectangle(section.CUT, (start, low), (end, 0.0), fill=PAPER)
+            sheet.rectangle(GROUND, (start, low), (end, 0.0), fill=PAPER)
         if len(plates_in) > 1:
             joint = half if lap_in is None else lap_in
-            sheet.rectangle(section.CUT, (-half, base), (joint, low), fill=PAPER)
+            sheet.rectangle(GROUND, (-half, base), (joint, low), fill=PAPER)
             if joint < half:
-                sheet.rectangle(section.CUT, (joint, base), (half, low), fill=PAPER)
+                sheet.rectangle(GROUND, (joint, base), (half, low), fill=PAPER)
         for x in (-half, half):
             section.break_line(sheet, (x, base), (x, 0.0))
         notes = [Note((0.0, low / 2), f"joint of the upper plate: {where}", QUIET_TEXT)]
@@ -119,7 +130,7 @@ def draw_strut(
         shown = min(strut["length_ft"] * 12, STRUT_SHOWN_IN)
         plate, deep = over + BEYOND_IN, strut["depth_in"]
         low = (plate_width_in - deep) / 2
-        sheet.rectangle(section.CUT, (-plate, 0.0), (0.0, plate_width_in), fill=PAPER)
+        sheet.rectangle(GROUND, (-plate, 0.0), (0.0, plate_width_in), fill=PAPER)
         section.break_line(sheet, (-plate, 0.0), (-plate, plate_width_in))
         sheet.rectangle(NEW, (-over, low), (shown, low + deep), fill=PAPER)
         if shown < strut["length_ft"] * 12:

@@ -68,7 +68,7 @@ def draw(
         thick, depth = framing["sill_thickness_in"], connector["embedment_in"]
         into = f", {length_text(depth)} into sound concrete" if depth else ""
         bonded = "; bonded in a horizontal hole: continuous special inspection" if connector["adhesive"] else ""
-        gap = connector["maximum_gap_in"]
+        gap = connector.get("maximum_gap_in")
         allowed = f"gap at most {length_text(gap)}" if gap else "no gap"
         notes = [
             Note(

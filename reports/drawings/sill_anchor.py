@@ -7,11 +7,10 @@ from typing import Any
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
-from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, INK, PAPER, QUIET_TEXT, Layer, Sheet, length_text
+from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, PAPER, QUIET_TEXT, Sheet, length_text
 
 WALL_SHOWN_IN, UNDER_IN = 9.0, 4.0
 WASHER_THICK_IN = 0.229
-AXIS = Layer("anchor axis", INK, 0.4, (8.0, 2.0, 2.0, 2.0))
 
 
 def draw(
@@ -52,7 +51,7 @@ def draw(
         sheet.rectangle(ADDED, *plate, fill=ACCENT)
         nut = ((axis_in - 1.7 * half, WASHER_THICK_IN), (axis_in + 1.7 * half, WASHER_THICK_IN + 2 * half))
         sheet.rectangle(ADDED, *nut, fill=PAPER)
-        sheet.line(AXIS, (axis_in, low), (axis_in, 2.2))
+        sheet.line(section.CENTRE, (axis_in, low), (axis_in, 2.2))
         _dimensions(sheet, outer, inner, low, sill, depth)
         _notes(sheet, max(inner, sill), low, sill, outer, inner)
 

@@ -8,8 +8,7 @@ from typing import Any
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
-from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, HIDDEN, PAPER, QUIET_TEXT, Sheet
-from reports.drawings.through_plate_section import TARGET
+from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, GROUND, HIDDEN, PAPER, QUIET_TEXT, Sheet
 
 STITCH_FROM_INSIDE_IN = (0.65, 1.35)  # two rows, staggered, as the section shows them
 
@@ -35,7 +34,7 @@ def draw(
         near = [screw for screw in screws_in if start <= screw <= end]
         nails = [nail for nail in stitches_in if start <= nail <= end]
         _plates(sheet, framing, studs_in, start, end)
-        sheet.line(TARGET, (-sheet.pt(8), target_in), (end - start + sheet.pt(8), target_in))
+        sheet.line(section.CENTRE, (-sheet.pt(8), target_in), (end - start + sheet.pt(8), target_in))
         for place in near:
             sheet.circle(ADDED, (place - start, target_in), max(0.22, sheet.pt(2.6)), fill=ACCENT)
         rows = [_across(framing, index) for index in range(len(nails))]
@@ -62,7 +61,7 @@ def _across(framing: dict[str, Any], index: int) -> float:
 
 def _plates(sheet: Sheet, framing: dict[str, Any], studs_in: list[float], start: float, end: float) -> None:
     width, half = framing["plate_width_in"], framing["stud_thickness_in"] / 2
-    sheet.rectangle(section.CUT, (0, 0), (end - start, width), fill=PAPER)
+    sheet.rectangle(GROUND, (0, 0), (end - start, width), fill=PAPER)
     for stud in studs_in:
         if start + half < stud < end - half:
             low, high = (stud - start - half, 0.0), (stud - start + half, framing["stud_depth_in"])

@@ -15,7 +15,7 @@ from reports.drawings.sheet import (
     ADDED,
     ADDED_TEXT,
     EXISTING,
-    INK,
+    HIDDEN,
     JOINT,
     PAPER,
     QUIET_TEXT,
@@ -25,8 +25,6 @@ from reports.drawings.sheet import (
     length_text,
 )
 
-TARGET = Layer("target line", INK, 0.5, (9.0, 2.5, 2.0, 2.5))
-TOLERANCE = Layer("placing tolerance", INK, 0.4, (2.0, 1.5))
 PILOT = Layer("pilot hole", ACCENT, 0.6, (3.0, 1.5))
 STUD_SHOWN_IN, BAR_SHOWN_IN, BOARD_IN, INSIDE_IN = 5.0, 3.0, 0.75, 3.0
 PILOT_SHOWN_IN, THREAD_PITCH_IN = 0.5, 0.12
@@ -101,7 +99,9 @@ class _Section:
         for x in (self.axis - hole, self.axis + hole):
             sheet.line(PILOT, (x, low - PILOT_SHOWN_IN), (x, self.base))
         sheet.line(
-            TARGET, (self.target, low - PILOT_SHOWN_IN), (self.target, self.depth + section.FLOOR_IN + sheet.pt(12))
+            section.CENTRE,
+            (self.target, low - PILOT_SHOWN_IN),
+            (self.target, self.depth + section.FLOOR_IN + sheet.pt(12)),
         )
 
     def fasteners(self) -> None:
@@ -109,7 +109,7 @@ class _Section:
         x, tip = self.axis, self.tip
         for side in (-1, 1):
             edge = self.target + side * self.set_up["placing_tolerance_in"]
-            sheet.line(TOLERANCE, (edge, 0.0), (edge, self.depth))
+            sheet.line(HIDDEN, (edge, 0.0), (edge, self.depth))
         body = ((x - half, self.base), (x - half, tip - 2 * half), (x, tip), (x + half, tip - 2 * half))
         sheet.polyline(ADDED, (*body, (x + half, self.base)), closed=True, fill=PAPER)
         level = tip - 2 * half

@@ -43,8 +43,8 @@ def draw(
         low, half, width = -thick - depth - UNDER_IN, tie_down["diameter_in"] / 2, post["width_in"]
         sheet.rectangle(GROUND, (-2.0, low), (PANEL_IN, -thick), fill=PAPER)
         sheet.hatch_rectangle((-2.0, low), (PANEL_IN, -thick), spacing_pt=9)
-        sheet.rectangle(section.CUT, (-2.0, -thick), (PANEL_IN, 0.0), fill=PAPER)
-        sheet.rectangle(section.CUT, (0.0, 0.0), (width, SHOWN_IN), fill=PAPER)
+        sheet.rectangle(GROUND, (-2.0, -thick), (PANEL_IN, 0.0), fill=PAPER)
+        sheet.rectangle(GROUND, (0.0, 0.0), (width, SHOWN_IN), fill=PAPER)
         sheet.line(NEW, (0.0, -thick), (0.0, SHOWN_IN))
         sheet.line(NEW, (0.0, -thick), (PANEL_IN, -thick))
         for end in ((-2.0, low, -2.0, 0.0), (PANEL_IN, low, PANEL_IN, 0.0), (0.0, SHOWN_IN, width, SHOWN_IN)):

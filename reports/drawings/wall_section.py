@@ -12,12 +12,14 @@ from typing import Any
 from reports.drawings.callouts import Note
 from reports.drawings.sheet import (
     ADDED,
+    DIMENSION,
     EXISTING,
     GROUND,
     INK,
     NEW,
     PAPER,
     QUIET_TEXT,
+    TEXTURE,
     Layer,
     Point,
     Sheet,
@@ -27,11 +29,7 @@ from reports.drawings.sheet import (
 ZOOM = 1.3  # details stand on large sheets
 FLOOR_IN = 0.75
 THICKNESSES_IN = {"5/16": 5 / 16, "3/8": 3 / 8, "7/16": 7 / 16, "15/32": 15 / 32, "19/32": 19 / 32}
-CUT = Layer("existing cut", GROUND.colour, 0.8)
-CROSS = Layer("existing cross", GROUND.colour, 0.25)
-NEW_CUT = Layer("new cut", INK, 1.2)
-NEW_CROSS = Layer("new cross", INK, 0.35)
-BREAK = Layer("break lines", INK, 0.4)
+CENTRE = Layer("centre lines", INK, 0.5, (9.0, 2.5, 2.0, 2.5))
 
 
 def panel_thickness_in(sheathing: dict[str, Any]) -> float:
@@ -41,11 +39,10 @@ def panel_thickness_in(sheathing: dict[str, Any]) -> float:
 
 def cut(sheet: Sheet, low: Point, high: Point, *, new: bool = False, block: bool = False) -> None:
     """A member that runs along the wall, cut across; a block has one diagonal."""
-    outline, cross = (NEW_CUT, NEW_CROSS) if new else (CUT, CROSS)
-    sheet.rectangle(outline, low, high, fill=PAPER)
-    sheet.line(cross, low, high)
+    sheet.rectangle(NEW if new else GROUND, low, high, fill=PAPER)
+    sheet.line(TEXTURE, low, high)
     if not block:
-        sheet.line(cross, (low[0], high[1]), (high[0], low[1]))
+        sheet.line(TEXTURE, (low[0], high[1]), (high[0], low[1]))
 
 
 def break_line(sheet: Sheet, start: Point, end: Point) -> None:
@@ -59,7 +56,7 @@ def break_line(sheet: Sheet, start: Point, end: Point) -> None:
     middle = (low + high) / 2
     path = [(low - over, 0.0), (middle - size, 0.0), (middle - size / 2, size), (middle + size / 2, -size),
             (middle + size, 0.0), (high + over, 0.0)]  # fmt: skip
-    sheet.polyline(BREAK, [(row + away, along) if upright else (along, row + away) for along, away in path])
+    sheet.polyline(DIMENSION, [(row + away, along) if upright else (along, row + away) for along, away in path])
 
 
 def plates_base_in(framing: dict[str, Any]) -> float:
@@ -156,7 +153,7 @@ def corner_dimensions(sheet: Sheet, framing: dict[str, Any], low: float) -> None
     outer, inner = floor_at(framing)
     tier, left = sheet.pt(20), -sheet.pt(18)
     if framing["plates_in"]:
-        sheet.dimension((0, plates_base_in(framing)), (0, 0), left, vertical=True)
+        sheet.dimension((0, plates_base_in(framing)), (0, 0), left - tier, vertical=True)
     sheet.dimension((0, 0), (0, framing["rim_depth_in"]), left, vertical=True)
     row = framing["rim_depth_in"] + FLOOR_IN + tier
     if outer:

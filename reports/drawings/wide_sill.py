@@ -96,7 +96,7 @@ def draw_block(
 
     def _piece(sheet: Sheet, low: float, high: float, top: float, nails: int) -> None:
         deep = framing["stud_depth_in"]
-        sheet.rectangle(section.NEW_CUT, (low, top - deep), (high, top), fill=PAPER)
+        sheet.rectangle(NEW, (low, top - deep), (high, top), fill=PAPER)
         for index in range(nails):
             along = low + (high - low) * (index + 1) / (nails + 1)
             across = top - deep * ((1 + index % 2) / 3 if rows > 1 else 0.5)
