@@ -20,6 +20,7 @@ def to_accept(basis: Check, lines: tuple[LineResult, ...]) -> tuple[str, ...]:
     for line in lines:
         for link in line.links:
             if link.link != REPEATS:
-                where = f"line {line.label}, {link.name}"
-                asked += [f"{where}: {words}" for words in link.check.warnings if words.endswith(NOT_ACCEPTED)]
+                for words in link.check.warnings:
+                    if words.endswith(NOT_ACCEPTED):
+                        asked.append(f"line {line.label}, {link.name}: {words}")
     return tuple(words.removesuffix(f": {NOT_ACCEPTED}") for words in asked)

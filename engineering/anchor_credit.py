@@ -16,10 +16,10 @@ from engineering.fasteners import SILL_BOLT_EMBEDMENT_IN
 from engineering.footings import (
     END_DIAMETERS,
     LEAST_END_DIAMETERS,
-    Footing,
+    Foot,
     end_distance_in,
     end_factor,
-    footing_of,
+    foot_of,
     unfit_foundation,
 )
 from engineering.geometry_factor import EDGE_D, SPACING_FULL_D
@@ -117,7 +117,7 @@ class OldBolt(NamedTuple):
     """One old bolt in the strengthened line: what it brings [lb], why not, and the washer that it still needs."""
 
     anchor: ExistingAnchor
-    footing: Footing | None
+    foot: Foot | None
     why_not: str  # why it counts as nothing; empty where it counts
     wood_lb: float
     end_factor: float
@@ -134,7 +134,7 @@ class OldBolt(NamedTuple):
 
 def old_bolts(context: LineContext) -> tuple[OldBolt, ...]:
     """Every old bolt of the line, in order."""
-    return context.once("old bolts", lambda: tuple(_old_bolt(context, one) for one in _in_order(context.line)))
+    return context.surveyed("old bolts", lambda bare: tuple(_old_bolt(bare, one) for one in _in_order(bare.line)))
 
 
 def _in_order(line: WallLine) -> list[ExistingAnchor]:
@@ -142,14 +142,14 @@ def _in_order(line: WallLine) -> list[ExistingAnchor]:
 
 
 def _old_bolt(context: LineContext, anchor: ExistingAnchor) -> OldBolt:
-    line, footing = context.line, footing_of(context, anchor.at_ft)
+    line, foot = context.line, foot_of(context, anchor.at_ft)
     why_not, washer_in, found = counted(line, anchor), None, ""
-    if not why_not and footing is None:
+    if not why_not and foot is None:
         why_not = OUTSIDE
-    if not why_not and footing is not None and footing.panel is not None:
+    if not why_not and foot is not None and foot.panel is not None:
         why_not, washer_in, found = _washer(line, anchor)
     if why_not:
-        return OldBolt(anchor, footing, why_not, 0.0, 0.0, 0.0, "", washer_in, found)
+        return OldBolt(anchor, foot, why_not, 0.0, 0.0, 0.0, "", washer_in, found)
     factor, wood_lb = end_factor(line, anchor.at_ft, anchor.diameter_in), wood_value_lb(context, anchor)
     no_concrete = unfit_foundation(line.foundation)
     if not no_concrete:
@@ -157,7 +157,7 @@ def _old_bolt(context: LineContext, anchor: ExistingAnchor) -> OldBolt:
         no_concrete = "" if shown else why
     # The end of the sill piece weakens the wood alone: in the concrete the whole value counts.
     concrete_lb = 0.0 if no_concrete else wood_lb / factor
-    return OldBolt(anchor, footing, "", wood_lb, factor, concrete_lb, no_concrete, washer_in, found)
+    return OldBolt(anchor, foot, "", wood_lb, factor, concrete_lb, no_concrete, washer_in, found)
 
 
 def _washer(line: WallLine, anchor: ExistingAnchor) -> tuple[str, float, str]:
@@ -182,13 +182,13 @@ class Credit:
     concrete_lb: float
 
 
-def credit(context: LineContext, footing: Footing) -> Credit:
+def credit(context: LineContext, foot: Foot) -> Credit:
     """Old bolts inside a footing: wood value for all that count, concrete only where the conditions are shown."""
-    return context.once(("credit", footing.panel, footing.piece), lambda: _credit(context, footing))
+    return context.surveyed(("credit", foot.panel, foot.piece), lambda bare: _credit(bare, foot.place))
 
 
-def _credit(context: LineContext, footing: Footing) -> Credit:
-    good = [bolt for bolt in old_bolts(context) if bolt.footing is footing and not bolt.why_not]
+def _credit(context: LineContext, place: tuple[int | None, int]) -> Credit:
+    good = [bolt for bolt in old_bolts(context) if bolt.foot and bolt.foot.place == place and not bolt.why_not]
     return Credit(
         len(good),
         sum([bolt.at_full_end for bolt in good]),
@@ -199,6 +199,10 @@ def _credit(context: LineContext, footing: Footing) -> Credit:
 
 def piece_credit(context: LineContext, piece: int) -> int:
     """Old bolts that count towards the least number of a sill piece, in its panels and between them."""
+    return context.surveyed(("piece credit", piece), lambda bare: _piece_credit(bare, piece))
+
+
+def _piece_credit(context: LineContext, piece: int) -> int:
     span = context.line.sill_pieces[piece - 1]
     return sum(
         span.from_ft <= bolt.anchor.at_ft <= span.to_ft and (bolt.at_full_end or _stands_between(context.line, bolt))
@@ -213,6 +217,10 @@ def _stands_between(line: WallLine, bolt: OldBolt) -> bool:
 
 def washers_to_fit(context: LineContext) -> tuple[str, ...]:
     """Plate washers to fit on old bolts that count under a panel, one sentence a size, by place."""
+    return context.surveyed("washers to fit", _washers_to_fit)
+
+
+def _washers_to_fit(context: LineContext) -> tuple[str, ...]:
     sizes: dict[float, list[str]] = {}
     for bolt in old_bolts(context):
         if not bolt.why_not and bolt.washer_in is not None and bolt.washer_found:

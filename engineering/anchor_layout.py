@@ -11,13 +11,13 @@ from itertools import pairwise
 from engineering import side_connections
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
-from engineering.footings import END_DIAMETERS, Footing
-from engineering.inputs import Span
+from engineering.footings import END_DIAMETERS, Foot, Footing, concrete_ends_in, feet
+from engineering.inputs import EvaluatedConnector, Span, WallLine
 from engineering.layout import NOTHING_CLOSED, Closed, Keep, closed, place, stud_keeps
-from engineering.panel_shares import panels
+from engineering.panel_shares import Panel, panels
 from engineering.results import MethodOption
 from engineering.schedule import ScheduleItem
-from engineering.sill_anchors import ROLE, SIDE_ROLE, counts, new_anchor
+from engineering.sill_anchors import ROLE, SIDE_ROLE, counts, least_apart_in, new_anchor
 from engineering.tie_downs import panel_overturning
 
 # Working rules ("common practice, no source") but for the piece ends: within 12 in, not under 7 diameters.
@@ -86,16 +86,26 @@ def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], dict[str, str
     if reason := anchor.reason or blocked:
         return (), {ANYWHERE: reason}
     inside, extra = counts(context, anchor)
-    pieces = context.line.sill_pieces
-    wanted: list[tuple[Span | Footing, Footing | None, int, int]] = [
-        (foot, foot, foot.piece, count) for foot, count in inside.items() if count
+    wanted, rods = (tuple(inside.values()), tuple(extra.values())), rods_in(context)
+    asked = ("sill anchor rows", role, key, wanted, rods)
+    return context.surveyed(asked, lambda bare: _placed(bare, role, key, wanted, rods))
+
+
+def _placed(
+    context: LineContext, role: str, key: str, wanted: tuple[tuple[int, ...], tuple[int, ...]], rods: tuple[float, ...]
+) -> tuple[tuple[ScheduleItem, ...], dict[str, str]]:
+    """So many anchors on each foot, and besides them in each sill piece, where they find a place."""
+    anchor, pieces = new_anchor(context, key), context.line.sill_pieces
+    stretches: list[tuple[Span | Foot, Foot | None, int, int]] = [
+        (foot, foot, foot.piece, count) for foot, count in zip(feet(context), wanted[0], strict=True) if count
     ]
-    wanted += [(pieces[number - 1], None, number, count) for number, count in extra.items() if count]
+    besides = zip(pieces, wanted[1], strict=True)
+    stretches += [(piece, None, number, count) for number, (piece, count) in enumerate(besides, 1) if count]
     taken = [12 * old.at_ft for old in context.line.existing_anchors]
     rows, reasons = list[ScheduleItem](), dict[str, str]()
-    for span, foot, number, count in wanted:
+    for span, foot, number, count in stretches:
         try:
-            places = _places(context, role, span, pieces[number - 1], count, anchor.connector.diameter_in, taken)
+            places = _places(context, role, span, pieces[number - 1], count, anchor.connector, taken, rods)
         except OutOfRange as error:
             reasons[foot.name if foot else f"sill piece {number}"] = error.allowed
             continue
@@ -104,7 +114,7 @@ def _rows(context: LineContext) -> tuple[tuple[ScheduleItem, ...], dict[str, str
     return tuple(sorted(rows, key=lambda row: row.positions_in)), reasons
 
 
-def _row(role: str, key: str, places: tuple[float, ...], foot: Footing | None, piece: int) -> ScheduleItem:
+def _row(role: str, key: str, places: tuple[float, ...], foot: Foot | None, piece: int) -> ScheduleItem:
     side = role == SIDE_ROLE
     return ScheduleItem(
         link="6a",
@@ -122,19 +132,22 @@ def _row(role: str, key: str, places: tuple[float, ...], foot: Footing | None, p
 def _places(
     context: LineContext,
     role: str,
-    span: Span | Footing,
+    span: Span | Foot,
     piece: Span,
     count: int,
-    diameter_in: float,
+    anchor: EvaluatedConnector,
     taken: list[float],
+    rods: tuple[float, ...],
 ) -> tuple[float, ...]:
     line, from_in, to_in = context.line, 12 * span.from_ft, 12 * span.to_ft
-    end_in, beside = END_DIAMETERS * diameter_in, f"{APART_IN:g} in from another anchor"
+    end_in, apart_in = END_DIAMETERS * anchor.diameter_in, max(APART_IN, least_apart_in(anchor))
+    beside = f"{apart_in:g} in from another anchor"
     besides = [
         Keep(12 * piece.from_ft, 12 * piece.from_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
         Keep(12 * piece.to_ft, 12 * piece.to_ft, end_in, f"{END_DIAMETERS:g} diameters from a sill end"),
-        *[Keep(at, at, APART_IN, beside) for at in taken],
-        *context.once("rod keeps", lambda: _rod_keeps(context)),
+        *[Keep(at, at, apart_in, beside) for at in taken],
+        *[Keep(at, at, apart_in, f"{apart_in:g} in from a tie-down rod") for at in rods],
+        *_concrete_ends(line, anchor),
     ]
     return place(
         _targets(from_in, to_in, 12 * piece.from_ft, 12 * piece.to_ft, count, taken),
@@ -142,7 +155,7 @@ def _places(
         to_in=to_in,
         keeps=_framing_keeps(context) if role == ROLE else NOTHING_CLOSED,
         besides=besides,
-        apart_in=APART_IN,
+        apart_in=apart_in,
         what=f"lines.{line.label}.{role.replace(' ', '_')}",
     )
 
@@ -164,15 +177,15 @@ def _targets(
 
 def _framing_keeps(context: LineContext) -> Closed:
     """Studs and the end posts of panels."""
-    return context.once("framing keeps", lambda: closed(_studs_and_posts(context)))
+    return context.surveyed("framing keeps", lambda bare: closed(_studs_and_posts(bare.line)))
 
 
-def _studs_and_posts(context: LineContext) -> list[Keep]:
-    framing = context.line.framing
+def _studs_and_posts(line: WallLine) -> list[Keep]:
+    framing = line.framing
     keeps = stud_keeps(framing.stud_centrelines_in, framing.stud_thickness_in, WASHER_CLEAR_IN)
-    post, rule = context.line.end_post, f"{WASHER_CLEAR_IN:g} in clear of an end post"
-    for panel in panels(context):
-        from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
+    post, rule = line.end_post, f"{WASHER_CLEAR_IN:g} in clear of an end post"
+    for panel in line.panels:
+        from_in, to_in = 12 * panel.from_ft, 12 * panel.to_ft
         keeps += [
             Keep(from_in, from_in + post.width_in, WASHER_CLEAR_IN, rule),
             Keep(to_in - post.width_in, to_in, WASHER_CLEAR_IN, rule),
@@ -180,12 +193,21 @@ def _studs_and_posts(context: LineContext) -> list[Keep]:
     return keeps
 
 
-def _rod_keeps(context: LineContext) -> list[Keep]:
-    """Rods of tie-downs, where there are any."""
-    post, rule, keeps = context.line.end_post, f"{APART_IN:g} in from a tie-down rod", []
-    for panel in panels(context):
-        if panel_overturning(context, panel).tension_lb > 0:
-            from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
-            rods = (from_in + post.rod_from_end_in, to_in - post.rod_from_end_in)
-            keeps += [Keep(at, at, APART_IN, rule) for at in rods]
-    return keeps
+def rods_in(context: LineContext) -> tuple[float, ...]:
+    """Places of the tie-down rods that the panels' net tension asks for. [in]"""
+    return context.once("rods", lambda: tuple(at for panel in panels(context) for at in _rods_of(context, panel)))
+
+
+def _rods_of(context: LineContext, panel: Panel) -> tuple[float, ...]:
+    if panel_overturning(context, panel).tension_lb <= 0:
+        return ()
+    rod_in = context.line.end_post.rod_from_end_in
+    return 12 * panel.span.from_ft + rod_in, 12 * panel.span.to_ft - rod_in
+
+
+def _concrete_ends(line: WallLine, anchor: EvaluatedConnector) -> list[Keep]:
+    """Clear of the concrete's ends as far as the report states it."""
+    least_in = anchor.minimum_end_in
+    if least_in is None:
+        return []
+    return [Keep(at, at, least_in, f"{least_in:g} in from the concrete's end") for at in concrete_ends_in(line)]

@@ -24,12 +24,16 @@ def ledger(context: LineContext, wood: tuple[Check, ...], concrete: tuple[Check,
     bolts = old_bolts(context)
     if not bolts:
         return None
-    return AnchorLedger(check=_check(wood, concrete, bolts), bolts=tuple(_bolt(context, bolt) for bolt in bolts))
+    return AnchorLedger(check=_check(wood, concrete, bolts), bolts=context.surveyed("ledger bolts", _bolts))
+
+
+def _bolts(context: LineContext) -> tuple[Check, ...]:
+    return tuple(_bolt(context, bolt) for bolt in old_bolts(context))
 
 
 def _bolt(context: LineContext, bolt: OldBolt) -> Check:
     anchor = bolt.anchor
-    where = bolt.footing.name if bolt.footing else "outside the panels"
+    where = bolt.foot.name if bolt.foot else "outside the panels"
     steps = [
         step("place_ft", "x", "from the zero end", anchor.at_ft, "ft", LEDGER),
         step("diameter_in", "D", "as measured", anchor.diameter_in, "in", LEDGER),

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from engineering.records import record
 from engineering.results import Check, HouseResult, Status
 from engineering.schedule import LineSchedule
 from engineering.sources import Source
@@ -15,7 +15,7 @@ OUTSIDE: Final[Ruling] = "outside: stop, field question"
 Remedy = Literal["install", "test or inspect"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Standing:
     """Status, ratio and capacity of a link at one time; None where there is nothing to compare."""
 
@@ -25,7 +25,7 @@ class Standing:
     unit: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class LinkAsBuilt:
     """One link three times. `as_found` is None for a link that only the retrofit brings."""
 
@@ -36,7 +36,7 @@ class LinkAsBuilt:
     as_built: Standing
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class LineAsBuilt:
     """One wall line three times; `shortfall` says that it is poorer than the design and not ok."""
 
@@ -57,7 +57,7 @@ class LineAsBuilt:
         raise KeyError(name)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Shortfall:
     """What would close a link again: `more` of one connector, at these places where a place can be named.
 
@@ -83,7 +83,7 @@ class Shortfall:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Uncounted:
     """Connectors of a row that don't count as built, and why."""
 
@@ -96,7 +96,7 @@ class Uncounted:
     reason: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Decision:
     """What becomes of one thing that was built otherwise. `tolerance` is the key of the tolerance it was held to."""
 
@@ -109,7 +109,7 @@ class Decision:
     text: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class PlannedTest:
     """What has to be tested or looked at, since its inspection was not held."""
 
@@ -125,7 +125,7 @@ class PlannedTest:
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Tolerance:
     """What may differ from the drawings with a log entry only. `line` and `connector` empty: all of them.
 
@@ -142,7 +142,7 @@ class Tolerance:
     connector: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class AsBuiltResult:
     """The house as built: `built` is the whole chain computed again, with its steps and the schedule that counts."""
 

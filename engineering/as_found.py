@@ -72,7 +72,7 @@ def _nailing(context: LineContext, link: str, demand_lb: float) -> Check:
     Nails that may not be counted (too short, bright in treated wood, straight ones that nobody saw) leave the link
     open with that reason.
     """
-    name, length_ft = LINK_NAMES[link], context.demand.length_ft
+    name, length_ft = LINK_NAMES[link], context.length_ft
     found = [nailing for nailing in context.line.as_found if nailing.link == link]
     if not found:
         return open_link(name, demand_lb)
@@ -119,7 +119,12 @@ def _basis(nailing: AsFoundNailing) -> str:
 
 
 def _capacity_lb(context: LineContext, nailing: AsFoundNailing) -> tuple[int, float, Check]:
-    count = int(12 * context.demand.length_ft / nailing.spacing_in + 1e-9) + 1
+    asked = ("as found nails", context.line.as_found.index(nailing))
+    return context.surveyed(asked, lambda bare: _value_of(bare, nailing))
+
+
+def _value_of(context: LineContext, nailing: AsFoundNailing) -> tuple[int, float, Check]:
+    count = int(12 * context.length_ft / nailing.spacing_in + 1e-9) + 1
     if nailing.link == "2":
         value = context.values.between_plates(context.line, nailing.nail)
     elif nailing.toenail:
@@ -140,7 +145,8 @@ def _anchors(context: LineContext, link: str) -> Check:
     good = [one for one in _counted(context) if link == "6a" or light_frame_shown(line, one)[0]]
     if not good:
         return open_link(name, demand_lb, "no bolt that counts" if line.existing_anchors else "")
-    capacity_lb = sum(wood_value_lb(context, anchor) for anchor in good)
+    asked = ("as found bolts", link)
+    capacity_lb = context.surveyed(asked, lambda bare: sum(wood_value_lb(bare, anchor) for anchor in good))
     source = FOUND if link == "6a" else LIGHT_FRAME_ANCHORS
     steps = (
         step("bolts", "n", "accepted bolts that count on this side", len(good), "bolts", source),
@@ -149,6 +155,8 @@ def _anchors(context: LineContext, link: str) -> Check:
     return weighed(name, demand_lb, capacity_lb, clause=str(source), steps=steps)
 
 
-def _counted(context: LineContext) -> list[ExistingAnchor]:
+def _counted(context: LineContext) -> tuple[ExistingAnchor, ...]:
     line = context.line
-    return context.once("counted bolts", lambda: [one for one in line.existing_anchors if not counted(line, one)])
+    return context.surveyed(
+        "counted bolts", lambda bare: tuple(one for one in line.existing_anchors if not counted(line, one))
+    )

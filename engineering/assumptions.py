@@ -48,10 +48,8 @@ def _of_line(line: WallLine) -> list[str]:
         )
     if line.plate_laps_ft == NOT_OBSERVED:
         found.append("laps of the upper plate were not observed: no splice is counted")
-    elif line.plate_laps_ft and line.lower_plate_laps_ft == NOT_OBSERVED and len(framing.plates_in) == 2:
-        found.append(
-            "joints of the lower plate were not observed: taken far enough from the upper plate's for its nails"
-        )
+    if line.lower_plate_laps_ft == NOT_OBSERVED and len(framing.plates_in) == 2:
+        found.append("joints of the lower plate were not observed: no splice nails are counted")
     if framing.jig_bears_on == NOT_OBSERVED:
         found.append("what the jig bears on was not observed: no through-plate screw is counted")
     if framing.headroom_in == NOT_OBSERVED:

@@ -31,7 +31,7 @@ def method(context: LineContext, key: str) -> Method:
     it), with its nailing blocks. The least of down, sideways and, across the plates, the ends counts. 15 diameters
     from nail to nail and to the ends.
     """
-    return context.once(("blocking", key), lambda: _method(context, key))
+    return context.surveyed(("blocking", key), lambda bare: _method(bare, key))
 
 
 def blocks_needed(context: LineContext, chosen: Method, demand_lb: float) -> int:
@@ -41,7 +41,7 @@ def blocks_needed(context: LineContext, chosen: Method, demand_lb: float) -> int
         return 1
     spacing_in = context.inputs.criteria.maximum_connector_spacing_in
     by_demand = count_for(demand_lb / (chosen.room.each * chosen.each_lb))
-    by_spacing = count_for(12 * context.demand.length_ft / spacing_in)
+    by_spacing = count_for(12 * context.length_ft / spacing_in)
     return max(by_demand, by_spacing, _upright(context, chosen.room.places))
 
 
@@ -107,7 +107,7 @@ def _room(context: LineContext, nail: Nail) -> Room:
     """One row of nails in each nailing block, in one piece only along a joist that nothing meets."""
     framing, spacing_in = context.line.framing, SPACING_DIAMETERS * nail.diameter_in
     pieces = framing.joists == "perpendicular" or framing.floor_edge == BLOCKS
-    places, clear_in = joist_bays(context) if pieces else (1, 12 * context.demand.length_ft)
+    places, clear_in = joist_bays(context) if pieces else (1, 12 * context.length_ft)
     each = row_holds(clear_in, spacing_in, spacing_in)
     if not each:
         allowed = f"must leave {2 * spacing_in:g} in clear: 15 diameters to each end of a block"
@@ -128,9 +128,9 @@ def _room_across(context: LineContext, nail: Nail) -> Room:
     framing = context.line.framing
     d_in, width_in = nail.diameter_in, framing.sill_width_in if context.on_sill else framing.plate_width_in
     row = row_holds(width_in, EDGE_DIAMETERS * d_in, ACROSS_DIAMETERS * d_in)
-    places = int(context.demand.length_ft / ACROSS_BLOCK_FT + 1e-9)
+    places = int(context.length_ft / ACROSS_BLOCK_FT + 1e-9)
     steps = (
-        step("places", "m", "at most a block to a foot", places, "-", ROOM, L=context.demand.length_ft),
+        step("places", "m", "at most a block to a foot", places, "-", ROOM, L=context.length_ft),
         step("held_each", "n_m", "2·(1 + (w − 2·2.5·D)/(10·D)), the row rounded down", 2 * row, "nails", NAIL_SPACING,
              w=width_in, D=d_in),
     )  # fmt: skip

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import NamedTuple
 
-from engineering import plate_laps, struts
+from engineering import plate_laps, stitch_nailing, struts
 from engineering.clauses import STATICS, convention
 from engineering.connector_values import FloorForce, LineContext
 from engineering.errors import OutOfRange
@@ -24,18 +24,14 @@ NO_DRAG_LB = 1e-6
 
 
 class Stretch(NamedTuple):
-    """Between two turning points: what the floor delivers and a panel resists per foot, and the drag at its end."""
+    """Between two turning points: what the floor delivers and a panel resists per foot; the drag at both ends."""
 
     from_ft: float
     to_ft: float
     floor_plf: float
     panel_plf: float
     before_lb: float
-
-    @property
-    def after_lb(self) -> float:
-        """Drag at the far end of the stretch."""
-        return self.before_lb + (self.floor_plf - self.panel_plf) * (self.to_ft - self.from_ft)
+    after_lb: float
 
 
 class Drag(NamedTuple):
@@ -77,16 +73,19 @@ def drag(context: LineContext, shared: tuple[Panel, ...], by: FloorForce | None 
     for part in context.floor_parts(by):
         from_ft, to_ft = struts.reach_ft(context, part.from_ft, part.to_ft)
         delivered.append((from_ft, to_ft, part.demand_lb / (to_ft - from_ft)))
-    places = {0.0, demand.length_ft}
-    places.update(edge for from_ft, to_ft, _ in delivered for edge in (from_ft, to_ft))
-    places.update(edge for panel in shared for edge in (panel.span.from_ft, panel.span.to_ft))
+    places = {0.0, context.length_ft}
+    for from_ft, to_ft, _ in delivered:
+        places |= {from_ft, to_ft}
+    for panel in shared:
+        places |= {panel.span.from_ft, panel.span.to_ft}
     stretches: list[Stretch] = []
     for from_ft, to_ft in pairwise(sorted(places)):
         middle = (from_ft + to_ft) / 2
         floor_plf = sum([plf for start, end, plf in delivered if start <= middle < end], 0.0)
         panel_plf = sum([p.unit_shear_plf for p in shared if p.span.from_ft <= middle < p.span.to_ft], 0.0) * to_px
         before_lb = stretches[-1].after_lb if stretches else 0.0
-        stretches.append(Stretch(from_ft, to_ft, floor_plf, panel_plf, before_lb))
+        after_lb = before_lb + (floor_plf - panel_plf) * (to_ft - from_ft)
+        stretches.append(Stretch(from_ft, to_ft, floor_plf, panel_plf, before_lb, after_lb))
     return Drag(tuple(stretches))
 
 
@@ -99,7 +98,7 @@ def forces(context: LineContext, by: FloorForce | None = None) -> Drag:
 def bare_floor(context: LineContext) -> tuple[str, ...]:
     """Where the joists bear on the sill: stretches of the line with no sill piece to take the floor's shear."""
     pieces = context.line.sill_pieces
-    ends_ft = [0.0, *(edge for piece in pieces for edge in (piece.from_ft, piece.to_ft)), context.demand.length_ft]
+    ends_ft = [0.0, *(edge for piece in pieces for edge in (piece.from_ft, piece.to_ft)), context.length_ft]
     bare = [(a, b) for a, b in zip(ends_ft[::2], ends_ft[1::2], strict=True) if b - a > LINE_OFF_OUTLINE_FT]
     return tuple(f"no sill, and no collector, under the floor from {a:g} to {b:g} ft" for a, b in bare)
 
@@ -130,7 +129,10 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     row = ScheduleItem(link="3", role=plate_laps.STRAP_ROLE if strap else ROLE, connector=key, count=count)
     if line.plate_laps_ft == NOT_OBSERVED:
         return (replace(row, note="at each lap, once found"), *own)
-    return (*(_row_at(context, row, lap, strap) for lap in plate_laps.laps(line) if strap or lap.length_in != 0), *own)
+    return (
+        *(_row_at(context, row, lap, strap) for lap in plate_laps.laps(context) if strap or lap.length_in != 0),
+        *own,
+    )
 
 
 def _row_at(context: LineContext, row: ScheduleItem, lap: plate_laps.Lap, strap: bool) -> ScheduleItem:
@@ -164,9 +166,11 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
         return LinkResult(link="3", name=name, check=outside_chain(name, "no drag: panels all along", steps=steps))
     if line.plate_laps_ft == NOT_OBSERVED:
         return _open(largest_lb, "plate laps were not observed", steps, ends)
+    if line.lower_plate_laps_ft == NOT_OBSERVED and stitch_nailing.in_chain(context):
+        return _open(largest_lb, f"{plate_laps.LOWER_UNSEEN}, and the panels are nailed to it", steps, ends)
     if hidden := _hidden(line, along):
         return _open(largest_lb, "; ".join(hidden), steps, ends)
-    joints = plate_laps.laps(line)
+    joints = plate_laps.laps(context)
     parts = tuple(plate_laps.check(context, one, abs(along.force_lb(one.at_ft)), rows) for one in joints)
     if opened := [part for part in parts if part.status == "open"]:
         reasons = "; ".join(f"{part.name}: {part.notes[0]}" for part in opened)
@@ -246,8 +250,6 @@ def _splice(part: Check, largest_lb: float) -> Check:
 def _notes(line: WallLine, joints: tuple[plate_laps.Lap, ...]) -> tuple[str, ...]:
     if not joints:
         return ("upper plate in one piece: no splice to make, drag recorded",)
-    if any(joint.length_in is None for joint in joints):
-        return ("joints of the lower plate were not observed: the crew measures the lap before it nails",)
     return ()
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, cast
 
 from engineering import evaluated, fasteners
 from engineering.errors import OutOfRange
+from engineering.evaluated import ANYWHERE, Seat
 from engineering.finishes import require_finish
 from engineering.inputs import (
     NOT_OBSERVED,
@@ -21,37 +22,30 @@ from engineering.inputs import (
     ThroughPlateInputs,
     WallLine,
 )
+from engineering.kept import NO_DEMAND, Connector, kept
 from engineering.line_demand import DiaphragmPart, LineDemand
 from engineering.results import Check
 from engineering.through_plate import set_up
 
 BLOCK_THICKNESS_IN = 1.5  # a flat 2x4 on the sill
 
-Connector = Nail | LagScrew | EvaluatedConnector
 FloorForce = Literal["story shear", "F_px"]
 T = TypeVar("T")
+FACTS_KEPT = 1024  # of a line
 
 
 class ConnectorValues:
     """Catalogue and values of one calculation. Each value is a Check with its steps; a refusal is an OutOfRange."""
 
     def __init__(self, inputs: HouseInputs) -> None:
-        catalogue = inputs.catalogue
-        self.inputs = inputs
-        self.connectors: dict[str, Connector] = {}
-        self.connectors.update({nail.key: nail for nail in catalogue.nails})
-        self.connectors.update({lag.key: lag for lag in catalogue.lags})
-        self.connectors.update({connector.key: connector for connector in catalogue.evaluated})
-        self._checks: list[Check] = []
-        self._numbers: dict[tuple[object, ...], int] = {}  # of each check, by what it was asked with
-        # The same by the identities of what it was asked with, which are kept: woods and fasteners hash slowly.
-        self._known: dict[tuple[int, ...], tuple[int, tuple[object, ...]]] = {}
-        self._set_ups: dict[tuple[str, str], ThroughPlateInputs] = {}
+        self.kept = kept(inputs)
+        self.inputs = self.kept.given
+        self.connectors = self.kept.connectors
         self.asked: list[int] = []  # numbers of checks in order, as often as they were asked
 
     def used(self) -> tuple[Check, ...]:
         """Every value asked for since `asked` was last emptied, once, in the order of asking."""
-        return tuple(self._checks[number] for number in dict.fromkeys(self.asked))
+        return tuple(self.kept.checks[number] for number in dict.fromkeys(self.asked))
 
     def connector(self, key: str) -> Connector:
         """The catalogue entry of this key; OutOfRange when there is none."""
@@ -182,7 +176,12 @@ class ConnectorValues:
         )
 
     def allowable(
-        self, line: WallLine, connector: EvaluatedConnector, use: str, wood: tuple[Member, ...] = ()
+        self,
+        line: WallLine,
+        connector: EvaluatedConnector,
+        use: str,
+        wood: tuple[Member, ...] = (),
+        seat: Seat = ANYWHERE,
     ) -> Check:
         """An evaluated value inside its report's limits; the first member decides, the others must be covered too.
 
@@ -203,17 +202,17 @@ class ConnectorValues:
                     load_duration=self.inputs.criteria.load_duration,
                     concrete_psi=concrete_psi,
                     moisture=wet,
+                    seat=seat,
                 )
                 for one in species
             ]
             return checks[0]
 
-        return self._once(("evaluated", connector, use, wood, concrete_psi, wet), ask)
+        return self._once(("evaluated", connector, use, wood, concrete_psi, wet, seat), ask)
 
     def through_plate(self, line: WallLine, screw: EvaluatedConnector) -> Check:
         """The set-up of a through-plate screw: value, jig, penetration, tolerances."""
-        where = (line.label, screw.key)
-        asked = self._set_ups.get(where) or self._set_ups.setdefault(where, self._set_up_inputs(line, screw))
+        asked = self._set_up_inputs(line, screw)
         return self._once((asked,), lambda: set_up(asked))
 
     def _set_up_inputs(self, line: WallLine, screw: EvaluatedConnector) -> ThroughPlateInputs:
@@ -247,16 +246,9 @@ class ConnectorValues:
         )
 
     def _once(self, asked: tuple[object, ...], compute: Callable[[], Check]) -> Check:
-        same = tuple(map(id, asked))
-        known = self._known.get(same)
-        if known is None:
-            number = self._numbers.get(asked)
-            if number is None:
-                self._checks.append(compute())
-                number = self._numbers[asked] = len(self._checks) - 1
-            known = self._known[same] = (number, asked)
-        self.asked.append(known[0])
-        return self._checks[known[0]]
+        number = self.kept.number(asked, compute)
+        self.asked.append(number)
+        return self.kept.checks[number]
 
 
 def moisture(line: WallLine) -> Moisture:
@@ -273,6 +265,11 @@ class LineContext:
     demand: LineDemand
     values: ConnectorValues
     _known: dict[Hashable, tuple[Any, tuple[int, ...]]] = field(default_factory=dict, compare=False, repr=False)
+    length_ft: float = field(init=False)
+    # What links 0, 1 and 3 are checked for; the other one is printed beside it (convention 9).
+    floor_force: FloorForce = field(init=False)
+    # The line as it is kept; of one that is kept, itself.
+    _bare: LineContext = field(init=False, compare=False, repr=False)
 
     def once(self, asked: Hashable, compute: Callable[[], T]) -> T:
         """What `compute` gives, computed at the first asking: links of one line ask for the same things.
@@ -290,6 +287,50 @@ class LineContext:
         self._known[asked] = (known, tuple(told[start:]))
         return known
 
+    def surveyed(self, asked: Hashable, compute: Callable[[LineContext], T]) -> T:
+        """The same for what the survey and the catalogue alone decide: kept from one calculation to the next.
+
+        `compute` is given the line without its demand, and without what of the inputs decides the demand. A refusal is
+        kept as well.
+        """
+        bare = self._bare
+        found = bare._known.get(asked)
+        if found is None:
+            bare._keep(asked, compute)
+            found = bare._known[asked]
+        told: T | OutOfRange
+        told, values = found
+        if values:
+            self.values.asked += values
+        if isinstance(told, OutOfRange):
+            raise OutOfRange(told.field, told.value, told.allowed)
+        return told
+
+    def _keep(self, asked: Hashable, compute: Callable[[LineContext], object]) -> None:
+        """Compute and keep it, with the connector values that it asked for: `surveyed` asks for them each time."""
+        values = self.values.asked
+        start = len(values)
+        told: object
+        try:
+            told = compute(self)
+        except OutOfRange as refusal:
+            told = refusal.with_traceback(None)
+        if len(self._known) >= FACTS_KEPT:
+            self._known.clear()
+        self._known[asked] = (told, tuple(values[start:]))
+        del values[start:]
+
+    def __post_init__(self) -> None:
+        kept = self if self.demand is NO_DEMAND else self.values.kept.line(self.line, self._without_demand)
+        object.__setattr__(self, "_bare", kept)
+        object.__setattr__(self, "length_ft", self.line.length_ft if kept is self else kept.length_ft)
+        by_px = self.inputs.criteria.diaphragm_force_governs
+        object.__setattr__(self, "floor_force", "F_px" if by_px else "story shear")
+
+    def _without_demand(self) -> LineContext:
+        given = cast("HouseInputs", self.values.kept.given)
+        return LineContext(given, self.line, NO_DEMAND, ConnectorValues(given))
+
     @property
     def on_sill(self) -> bool:
         """Joists bear on the sill: no studs, no plates, no panel; the floor's shear goes to the sill at once."""
@@ -299,11 +340,6 @@ class LineContext:
     def high_seismic(self) -> bool:
         """SDC D to F."""
         return self.inputs.hazard.seismic_design_category in ("D", "E", "F")
-
-    @property
-    def floor_force(self) -> FloorForce:
-        """What links 0, 1 and 3 are checked for; the other one is printed beside it (convention 9)."""
-        return "F_px" if self.inputs.criteria.diaphragm_force_governs else "story shear"
 
     @property
     def floor_demand_lb(self) -> float:
@@ -329,7 +365,7 @@ class LineContext:
         return self.once(("delivered", asked), lambda: self._delivered(asked))
 
     def _delivered(self, by: FloorForce) -> tuple[tuple[float, float, float], ...]:
-        length_ft = self.demand.length_ft
+        length_ft = self.length_ft
         found = []
         for part in self.floor_parts(by):
             from_ft, to_ft = max(0.0, part.from_ft), min(length_ft, part.to_ft)

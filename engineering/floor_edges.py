@@ -68,12 +68,12 @@ def joist_bays(context: LineContext) -> tuple[int, float]:
     clear_in = spacing_in - framing.rim_thickness_in
     if clear_in <= 0:
         raise OutOfRange("joist_spacing_in", spacing_in, f"must be more than a joist, {framing.rim_thickness_in:g} in")
-    return int(12 * context.demand.length_ft / spacing_in + 1e-9), clear_in
+    return int(12 * context.length_ft / spacing_in + 1e-9), clear_in
 
 
 def row_room(context: LineContext, end_in: float, apart_in: float, source: Source) -> Room:
     """Room for one row, `end_in` from the ends of each block or of the line, `apart_in` from one to the next. [in]"""
-    places, clear_in = joist_bays(context) if in_blocks(context) else (1, 12 * context.demand.length_ft)
+    places, clear_in = joist_bays(context) if in_blocks(context) else (1, 12 * context.length_ft)
     where = "blocks between joists" if in_blocks(context) else "all along the joist"
     each = row_holds(clear_in, end_in, apart_in)
     steps = (

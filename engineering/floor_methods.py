@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engineering import blocking
-from engineering.connector_values import Connector, FloorForce, LineContext
+from engineering import blocking, seats
+from engineering.connector_values import FloorForce, LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_FACE_PLATE, USE_FRAMING_ANGLE
 from engineering.floor_edges import (
@@ -17,9 +17,11 @@ from engineering.floor_edges import (
     row_room,
 )
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, Framing, LagScrew, LinkMethods, Nail
+from engineering.kept import Connector
 from engineering.nail_spacing import NAIL_SPACING, SPACING_DIAMETERS
 from engineering.plate_layout import APART_IN, END_CLEAR_IN, LAG_EDGE_DIAMETERS, edge_in
 from engineering.results import Check
+from engineering.seats import FLUSH_IN
 from engineering.sources import Source
 
 SCREWS, ANGLES, LAGS, TOENAILS = "through-plate screws", "framing angles", "lag screws", "toenails"
@@ -31,7 +33,6 @@ TOENAIL_LIMIT_PLF = 150.0
 LAG_ROW = Source("AWC NDS", "2018", "Tables 12.5.1A, B")
 LAG_END_DIAMETERS, LAG_APART_DIAMETERS = 7.0, 4.0
 PLATE_APART_IN = 6.0  # an angle or face plate and room for its nails ("common practice, no source")
-FLUSH_IN = 1 / 16  # what counts as one plane for a plate on two faces ("common practice, no source")
 
 
 class Choice(NamedTuple):
@@ -86,7 +87,7 @@ def method(context: LineContext, choice: Choice) -> Method:
 
     What toenails may carry per foot depends on the demand: `require_allowed`.
     """
-    return context.once(("floor to plate method", choice), lambda: _method(context, choice))
+    return context.surveyed(("floor to plate method", choice), lambda bare: _method(bare, choice))
 
 
 def require_allowed(context: LineContext, name: str, by: FloorForce) -> None:
@@ -140,7 +141,10 @@ def _from_below(context: LineContext, connector: LagScrew | EvaluatedConnector) 
         end_in = max(end_in, LAG_END_DIAMETERS * connector.diameter_in)
         apart_in, rule = max(apart_in, LAG_APART_DIAMETERS * connector.diameter_in), LAG_ROW
     else:
+        _require_laps(context, connector, ("plate_laps_ft", "lower_plate_laps_ft"))
         check = context.values.through_plate(line, connector)
+        end_in = max(end_in, connector.minimum_end_in or 0.0)
+        apart_in = max(apart_in, connector.minimum_spacing_in or 0.0)
     return check, row_room(context, end_in, apart_in, rule) if in_blocks(context) else None
 
 
@@ -152,8 +156,11 @@ def _angles(context: LineContext, connector: EvaluatedConnector) -> tuple[Check,
         allowed = f"must leave the joist's inner face over the {width_in:g} in plate: no face to nail an angle to"
         raise OutOfRange("rim_set_back_in", framing.rim_set_back_in, allowed)
     woods = (framing.rim, framing.sill if context.on_sill else framing.plates)
-    check = context.values.allowable(context.line, connector, USE_FRAMING_ANGLE, woods)
-    return check, row_room(context, PLATE_APART_IN / 2, PLATE_APART_IN, ROOM)
+    _require_laps(context, connector, () if context.on_sill else ("plate_laps_ft",))
+    check = context.values.allowable(
+        context.line, connector, USE_FRAMING_ANGLE, woods, seats.framing_angle(context.line)
+    )
+    return check, _plate_room(context, connector)
 
 
 def _face_plates(context: LineContext, connector: EvaluatedConnector) -> tuple[Check, Room]:
@@ -169,8 +176,26 @@ def _face_plates(context: LineContext, connector: EvaluatedConnector) -> tuple[C
     if framing.rim_set_back_in > FLUSH_IN:
         allowed = "must be 0: the plate lies flat on joist and top plates only where their faces are flush"
         raise OutOfRange("rim_set_back_in", framing.rim_set_back_in, allowed)
-    check = context.values.allowable(context.line, connector, USE_FACE_PLATE, (framing.rim, framing.plates))
-    return check, row_room(context, PLATE_APART_IN / 2, PLATE_APART_IN, ROOM)
+    woods = (framing.rim, framing.plates)
+    _require_laps(context, connector, ("plate_laps_ft",))
+    check = context.values.allowable(context.line, connector, USE_FACE_PLATE, woods, seats.face_plate(context.line))
+    return check, _plate_room(context, connector)
+
+
+def _require_laps(context: LineContext, connector: EvaluatedConnector, plates: tuple[str, ...]) -> None:
+    """Raise OutOfRange where a report states an end distance and nobody saw where the plates end."""
+    if connector.minimum_end_in is None:
+        return
+    for field in plates:
+        if getattr(context.line, field) == NOT_OBSERVED:
+            allowed = f"must be observed: {connector.report} asks for {connector.minimum_end_in:g} in to a plate's end"
+            raise OutOfRange(field, NOT_OBSERVED, allowed)
+
+
+def _plate_room(context: LineContext, connector: EvaluatedConnector) -> Room:
+    """Angles or face plates in a row, by the working rule or the report's own end distance and spacing."""
+    end_in = max(PLATE_APART_IN / 2, connector.minimum_end_in or 0.0)
+    return row_room(context, end_in, max(PLATE_APART_IN, connector.minimum_spacing_in or 0.0), ROOM)
 
 
 def _require_wood_round(framing: Framing, lag: LagScrew) -> None:

@@ -7,11 +7,12 @@ the joists bear on the sill each piece carries its length of the line's shear.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from engineering.clauses import convention
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import END_ALONG_D, LEAST_FACTOR
-from engineering.inputs import NOT_OBSERVED, Foundation, Span, WallLine
+from engineering.inputs import NEAR_FT, NOT_OBSERVED, Foundation, Span, WallLine
 from engineering.panel_shares import panels
 from engineering.results import Step
 from engineering.sources import Source
@@ -33,17 +34,21 @@ SECTION_LOSS_LIMIT_PERCENT = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class Footing:
-    """The part of a panel that stands on one sill piece, with its share of the panel's shear.
+class Foot:
+    """The part of a panel that stands on one sill piece.
 
-    `panel` is None where the joists bear on the sill: then it is the sill piece itself, with its share by length.
+    `panel` is None where the joists bear on the sill: then it is the sill piece itself.
     """
 
     panel: int | None
     piece: int
     from_ft: float
     to_ft: float
-    share_lb: float
+
+    @property
+    def place(self) -> tuple[int | None, int]:
+        """Which one of its line it is."""
+        return self.panel, self.piece
 
     @property
     def name(self) -> str:
@@ -60,24 +65,48 @@ class Footing:
         return self.from_ft - 1e-6 <= at_ft <= self.to_ft + 1e-6
 
 
+@dataclass(frozen=True, slots=True)
+class Footing(Foot):
+    """With its share of the panel's shear; of the line's, by length, where the joists bear on the sill."""
+
+    share_lb: float
+
+
+def feet(context: LineContext) -> tuple[Foot, ...]:
+    """Each panel on each of its sill pieces; each sill piece where the joists bear on it."""
+    return context.surveyed("feet", lambda bare: _feet(bare))
+
+
+def _feet(context: LineContext) -> tuple[Foot, ...]:
+    pieces = context.line.sill_pieces
+    if context.on_sill:
+        return tuple(Foot(None, number, piece.from_ft, piece.to_ft) for number, piece in enumerate(pieces, 1))
+    found = []
+    for panel, span in enumerate(context.line.panels, 1):
+        for number, piece in enumerate(pieces, 1):
+            from_ft, to_ft = max(span.from_ft, piece.from_ft), min(span.to_ft, piece.to_ft)
+            if to_ft - from_ft > 1e-6:
+                found.append(Foot(panel, number, from_ft, to_ft))
+    return tuple(found)
+
+
 def footings(context: LineContext) -> tuple[Footing, ...]:
-    """Each panel on each of its sill pieces, shear shared by length; each sill piece where the joists bear on it."""
+    """Each foot with its shear: the panel's shared by length, the line's where the joists bear on the sill."""
     return context.once("footings", lambda: _footings(context))
 
 
 def _footings(context: LineContext) -> tuple[Footing, ...]:
-    found, pieces = [], context.line.sill_pieces
     if context.on_sill:
-        entering = [_entering_lb(context, piece) for piece in pieces]
+        entering = [_entering_lb(context, piece) for piece in context.line.sill_pieces]
         whole = context.demand.demand_lb / sum(entering)  # what enters a bare foot goes to the pieces as well
-        for number, (piece, share_lb) in enumerate(zip(pieces, entering, strict=True), 1):
-            found.append(Footing(None, number, piece.from_ft, piece.to_ft, whole * share_lb))
-    for panel in panels(context):
-        for number, piece in enumerate(pieces, 1):
-            from_ft, to_ft = max(panel.span.from_ft, piece.from_ft), min(panel.span.to_ft, piece.to_ft)
-            if to_ft - from_ft > 1e-6:
-                found.append(Footing(panel.number, number, from_ft, to_ft, panel.unit_shear_plf * (to_ft - from_ft)))
-    return tuple(found)
+        shares_lb = [whole * share_lb for share_lb in entering]
+    else:
+        shear_plf = {panel.number: panel.unit_shear_plf for panel in panels(context)}
+        shares_lb = [shear_plf[foot.panel] * foot.length_ft for foot in feet(context) if foot.panel]
+    return tuple(
+        Footing(foot.panel, foot.piece, foot.from_ft, foot.to_ft, share_lb)
+        for foot, share_lb in zip(feet(context), shares_lb, strict=True)
+    )
 
 
 def _entering_lb(context: LineContext, piece: Span) -> float:
@@ -88,9 +117,9 @@ def _entering_lb(context: LineContext, piece: Span) -> float:
     )
 
 
-def footing_of(context: LineContext, at_ft: float) -> Footing | None:
-    """The footing that a bolt stands in; one between two panels that meet counts in the first alone."""
-    return next((one for one in footings(context) if one.holds(at_ft)), None)
+def foot_of(context: LineContext, at_ft: float) -> Foot | None:
+    """The foot that a bolt stands in; one between two panels that meet counts in the first alone."""
+    return next((one for one in feet(context) if one.holds(at_ft)), None)
 
 
 def unfit_foundation(foundation: Foundation) -> str:
@@ -112,6 +141,22 @@ def end_distance_in(line: WallLine, at_ft: float) -> float:
         if piece.from_ft - 1e-6 <= at_ft <= piece.to_ft + 1e-6
     ]
     return max(0.0, min(ends, default=0.0))
+
+
+def concrete_ends_in(line: WallLine) -> tuple[float, ...]:
+    """Where the concrete ends: at the line's ends, and at gaps between sill pieces: stepped or cut. [in]"""
+    gaps_ft = [
+        end_ft
+        for one, following in pairwise(line.sill_pieces)
+        if following.from_ft - one.to_ft > NEAR_FT
+        for end_ft in (one.to_ft, following.from_ft)
+    ]
+    return tuple(12 * end_ft for end_ft in (0.0, *gaps_ft, line.length_ft))
+
+
+def concrete_end_in(line: WallLine, at_in: float) -> float:
+    """From a place to the nearest end of the concrete. [in]"""
+    return min(abs(at_in - end_in) for end_in in concrete_ends_in(line))
 
 
 def end_factor(line: WallLine, at_ft: float, diameter_in: float) -> float:

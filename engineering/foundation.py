@@ -35,7 +35,7 @@ def check(context: LineContext) -> LinkResult:
         step("shear_plf", "v", "along each panel, or the sill", shear_plf, "plf", DELIVERED),
         step("uplift_lb", "T", "largest net tension", uplift_lb, "lb", DELIVERED),
         step("compression_lb", "C", "largest end compression", compression_lb, "lb", DELIVERED),
-        *_condition(foundation),
+        *context.surveyed("condition", lambda bare: _condition(bare.line.foundation)),
     )
     accepted = foundation.accepted_by
     return LinkResult(
@@ -91,6 +91,10 @@ def _piece(context: LineContext, number: int, share_lb: float) -> Check:
 
 def _sill_area(context: LineContext, length_ft: float) -> tuple[Step, Step]:
     """Where the sill bears on the concrete: its width, less what stands out beyond the concrete's edge."""
+    return context.surveyed(("sill area", length_ft), lambda bare: _area_steps(bare, length_ft))
+
+
+def _area_steps(context: LineContext, length_ft: float) -> tuple[Step, Step]:
     width_in, over_in = bearing_width_in(context.line), max(0.0, -sill_edge_in(context.line))
     bears_in = borne_in(context.line)
     return (

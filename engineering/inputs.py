@@ -27,6 +27,7 @@ from engineering.single_inputs import EvaluatedConnector as EvaluatedConnector
 from engineering.single_inputs import LagScrew as LagScrew
 from engineering.single_inputs import LoadDuration as LoadDuration
 from engineering.single_inputs import Member as Member
+from engineering.single_inputs import MemberFace as MemberFace
 from engineering.single_inputs import Nail as Nail
 from engineering.single_inputs import NotObserved as NotObserved
 from engineering.single_inputs import PanelInputs as PanelInputs

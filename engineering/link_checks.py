@@ -85,8 +85,12 @@ def reason_of(error: OutOfRange) -> str:
 
 def value_step(key: str, value: Check) -> Step:
     """What one connector carries, by the source that its value stands on: its report, or the connection equations."""
-    reported = [one.source for one in value.steps if one.key == "Zp_lb"]
-    source = reported[-1] if reported else value.step("reference_lb").source
+    source = None
+    for one in value.steps:
+        if one.key == "Zp_lb" or (one.key == "reference_lb" and source is None):
+            source = one.source
+    if source is None:
+        raise KeyError("reference_lb")
     assert value.capacity is not None
     return step(key, "Z'", f"value of one, {value.name}", value.capacity, "lb", source)
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from itertools import pairwise
+from itertools import chain, pairwise
+from operator import attrgetter, itemgetter
 
 from engineering import (
     acceptances,
@@ -75,12 +76,14 @@ def contexts(inputs: HouseInputs, demand: HouseDemand, values: ConnectorValues) 
             raise OutOfRange(where, (), "must be one or two top plates where panels stand")
         if not line.panels and not line.framing.plates_in and not line.sill_pieces:
             raise OutOfRange(f"lines.{line.label}.sill_pieces", (), "must be given where the joists bear on the sill")
-        _require_methods(line, values)
-    return tuple(LineContext(inputs, line, demand.lines[line.label], values) for line in inputs.lines)
+    lines = tuple(LineContext(inputs, line, demand.lines[line.label], values) for line in inputs.lines)
+    for context in lines:
+        context.surveyed("methods", lambda bare: _require_methods(bare.line, bare.values))
+    return lines
 
 
-def _require_methods(line: WallLine, values: ConnectorValues) -> None:
-    """Raise OutOfRange for a chosen key that is not in the catalogue or not of the kind it is chosen for.
+def _require_methods(line: WallLine, values: ConnectorValues) -> bool:
+    """Raise OutOfRange for a chosen key that is not in the catalogue or not of the kind it is chosen for; else True.
 
     An empty key means that nothing was chosen: its link stays open where it is needed.
     """
@@ -103,6 +106,7 @@ def _require_methods(line: WallLine, values: ConnectorValues) -> None:
             floor_methods.method_name(values.connector(key))
     except OutOfRange as error:
         raise OutOfRange(f"lines.{line.label}.methods", error.value, error.allowed) from error
+    return True
 
 
 def checked(
@@ -231,15 +235,18 @@ def _open_messages(links: Iterable[LinkResult]) -> tuple[str, ...]:
 
 
 def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
-    line, where, length_in = context.line, f"schedule.{schedule.label}", 12 * context.line.length_ft
+    line, where, length_in = context.line, f"schedule.{schedule.label}", 12 * context.length_ft
     for item in schedule.items:
         if item.role not in ROLES:
             raise OutOfRange(f"{where}.role", item.role, f"must be one of {', '.join(ROLES)}")
         if item.link != ROLES[item.role]:
             raise OutOfRange(f"{where}.link", item.link, f"must be {ROLES[item.role]} for {item.role}")
-        if item.count < 0 or (item.positions_in and not _places_fit(item)):
+        # A place each; a splice row's count is nails each side of its one lap, or all at the end of its strut.
+        fit = 1 if item.role in collectors.ROLES else item.count
+        if item.count < 0 or (item.positions_in and len(item.positions_in) != fit):
             raise OutOfRange(f"{where}.count", item.count, f"must match the {len(item.positions_in)} places given")
-        _require_places(where, item, length_in)
+        if item.positions_in:
+            _require_places(where, item, length_in)
         context.values.connector(item.connector)
         for name, number, most in (("panel", item.panel, line.panels), ("piece", item.piece, line.sill_pieces)):
             if number is not None and not 1 <= number <= len(most):
@@ -248,7 +255,7 @@ def _require_rows(context: LineContext, schedule: LineSchedule) -> None:
 
 
 def _require_places(where: str, item: ScheduleItem, length_in: float) -> None:
-    for at in item.positions_in:
+    for at in (min(item.positions_in), max(item.positions_in)):
         if not -PLACE_TOLERANCE_IN <= at <= length_in + PLACE_TOLERANCE_IN:
             raise OutOfRange(f"{where}.positions_in", at, f"must be on the line, from 0 to {length_in:g} in")
 
@@ -264,11 +271,6 @@ def _require_places_apart(where: str, schedule: LineSchedule) -> None:
                 raise OutOfRange(f"{where}.positions_in", following, f"must be given once among the {role}")
 
 
-def _places_fit(item: ScheduleItem) -> bool:
-    """A place each; a splice row's count is nails each side of its one lap, or all at the end of its strut."""
-    return len(item.positions_in) == (1 if item.role in collectors.ROLES else item.count)
-
-
 def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
     found = []
     for line in lines:
@@ -281,6 +283,6 @@ def _all_checks(lines: tuple[LineResult, ...]) -> list[Check]:
 def _from_memory(checks: Iterable[Check]) -> tuple[str, ...]:
     """Sources that nobody has read yet, each once, as printed."""
     # By identity first: most steps share the sources of their module, and hashing one takes a while.
-    sources = [one.source for check in checks for one in check.steps]
+    sources = list(map(itemgetter(-1), chain.from_iterable(map(attrgetter("steps"), checks))))
     each_once = dict(zip(map(id, sources), sources, strict=True)).values()
     return tuple(sorted({str(source) for source in each_once if source.read == "from memory"}))

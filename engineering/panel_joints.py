@@ -7,7 +7,7 @@ from engineering.errors import OutOfRange
 from engineering.inputs import NEAR_FT
 from engineering.link_checks import count_for, reason_of, value_step
 from engineering.panel_pieces import joints_in
-from engineering.panel_shares import Panel, panels
+from engineering.panel_shares import Panel, PanelSize, sizes
 from engineering.results import Check, Step
 from engineering.shear_panels import SDPWS_THREE_X
 from engineering.steps import step
@@ -15,9 +15,13 @@ from engineering.steps import step
 THREE_X_IN = 2.5  # dressed
 
 
-def adjoining_edges(context: LineContext, panel: Panel) -> int:
+def adjoining_edges(context: LineContext, panel: PanelSize) -> int:
     """Where two panel edges meet on one stud: joints inside the panel, and ends that another panel abuts."""
-    others = [one for one in panels(context) if one.number != panel.number]
+    return context.surveyed(("adjoining edges", panel.number), lambda bare: _adjoining_edges(bare, panel))
+
+
+def _adjoining_edges(context: LineContext, panel: PanelSize) -> int:
+    others = [one for one in sizes(context) if one.number != panel.number]
     abutting = sum(
         abs(one.span.to_ft - panel.span.from_ft) <= NEAR_FT or abs(one.span.from_ft - panel.span.to_ft) <= NEAR_FT
         for one in others

@@ -18,13 +18,20 @@ STIFFNESS = convention(12, "k = 1000·G_a·b/h summed over panels")
 
 
 @dataclass(frozen=True, slots=True)
-class Panel:
-    """One panel with its share of the line's shear. `unit_shear_plf` is v, `number` counts from the zero end."""
+class PanelSize:
+    """One panel as it stands. `number` counts from the zero end; `factor` is 2b/h above h/b = 2, else 1."""
 
     number: int
     span: Span
     length_ft: float
     height_ft: float
+    factor: float
+
+
+@dataclass(frozen=True, slots=True)
+class Panel(PanelSize):
+    """With its share of the line's shear. `unit_shear_plf` is v."""
+
     unit_shear_plf: float
 
     @property
@@ -33,16 +40,29 @@ class Panel:
         return self.unit_shear_plf * self.length_ft
 
 
-def panels(context: LineContext) -> tuple[Panel, ...]:
-    """The line's panels with equal unit shear up to h/b = 2; above it in proportion to 2b/h (convention 5).
+def sizes(context: LineContext) -> tuple[PanelSize, ...]:
+    """The line's panels as they stand, from the bottom of the sill to the top of the upper plate.
 
-    Height from the bottom of the sill to the top of the upper plate. OutOfRange above 3.5.
+    OutOfRange above h/b = 3.5.
     """
+    return context.surveyed("panel sizes", lambda bare: _sizes(bare.line))
+
+
+def panels(context: LineContext) -> tuple[Panel, ...]:
+    """The line's panels with equal unit shear up to h/b = 2; above it in proportion to 2b/h (convention 5)."""
     return context.once("panels", lambda: _panels(context))
 
 
 def _panels(context: LineContext) -> tuple[Panel, ...]:
-    line = context.line
+    sized = sizes(context)
+    whole_ft = sum([one.length_ft * one.factor for one in sized])
+    unit_plf = context.demand.demand_lb / whole_ft if sized else 0.0
+    return tuple(
+        Panel(one.number, one.span, one.length_ft, one.height_ft, one.factor, unit_plf * one.factor) for one in sized
+    )
+
+
+def _sizes(line: WallLine) -> tuple[PanelSize, ...]:
     sized = []
     for number, span in enumerate(line.panels, 1):
         length_ft, height_ft = span.to_ft - span.from_ft, panel_height_ft(line, span)
@@ -54,12 +74,8 @@ def _panels(context: LineContext) -> tuple[Panel, ...]:
                 f"h/b = {aspect:.2f} is over {GREATEST_ASPECT:g}",
             )
         factor = 1.0 if aspect <= FULL_STRENGTH_ASPECT + 1e-9 else 2 / aspect
-        sized.append((number, span, length_ft, height_ft, factor))
-    whole = sum(length_ft * factor for *_, length_ft, _, factor in sized)
-    return tuple(
-        Panel(number, span, length_ft, height_ft, context.demand.demand_lb / whole * factor)
-        for number, span, length_ft, height_ft, factor in sized
-    )
+        sized.append(PanelSize(number, span, length_ft, height_ft, factor))
+    return tuple(sized)
 
 
 def panel_height_ft(line: WallLine, span: Span) -> float:
@@ -86,9 +102,9 @@ def stud_bays_in(line: WallLine, span: Span) -> tuple[float, ...]:
     return tuple([b - a for a, b in pairwise((from_in, *inner, to_in))])
 
 
-def widest_bay_in(context: LineContext, panel: Panel) -> float:
+def widest_bay_in(context: LineContext, panel: PanelSize) -> float:
     """The widest stud bay under a panel. [in]"""
-    return context.once(("widest bay", panel.number), lambda: max(stud_bays_in(context.line, panel.span)))
+    return context.surveyed(("widest bay", panel.number), lambda bare: max(stud_bays_in(bare.line, panel.span)))
 
 
 def faces(line: WallLine) -> tuple[Sheathing, ...]:
@@ -98,6 +114,10 @@ def faces(line: WallLine) -> tuple[Sheathing, ...]:
 
 def lowest_specific_gravity(context: LineContext) -> float:
     """The lowest specific gravity that edge nails enter: studs, end posts, plates, and the sill or the block on it."""
+    return context.surveyed("lowest G", _lowest_specific_gravity)
+
+
+def _lowest_specific_gravity(context: LineContext) -> float:
     framing = context.line.framing
     bottom = framing.block if on_block(context) else framing.sill
     post = context.line.end_post.member or framing.studs

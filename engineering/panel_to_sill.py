@@ -18,17 +18,15 @@ from engineering.link_checks import (
     weighed,
 )
 from engineering.nail_spacing import NAIL_SPACING, SPACING_DIAMETERS
-from engineering.panel_shares import ON_SILL, Panel, panels, wide_sill
+from engineering.panel_shares import ON_SILL, Panel, panels, wide_sill, widest_bay_in
 from engineering.results import Check, LinkResult, MethodOption, Step
 from engineering.schedule import ScheduleItem
 from engineering.steps import step
 from engineering.wide_sill import (
     Bay,
     bays,
+    blocks,
     flush_cut,
-    nails_a_bay_holds,
-    nails_in_a_row,
-    rows_a_block_takes,
     shortest_block_in,
 )
 
@@ -63,13 +61,9 @@ def _rows_beside(context: LineContext, anchors: Anchors) -> tuple[ScheduleItem, 
     assert nail_lb is not None
     rows = []
     for panel in panels(context):
-        inside = bays(context, panel, anchors)
-        widest_in = max(bay.length_in for bay in inside)
-        each = count_for(panel.unit_shear_plf * widest_in / 12 / nail_lb)
-        one_row = nails_in_a_row(max(bay.clear_in for bay in inside), diameter_in)
+        inside, held, widest_in, _, one_row, block_rows = blocks(context, panel, anchors, diameter_in)
+        each, most = count_for(panel.unit_shear_plf * widest_in / 12 / nail_lb), one_row * block_rows
         # Where a bay's pieces hold fewer, the others take more, up to what a whole block holds.
-        held, most = [nails_a_bay_holds(context, bay, diameter_in) for bay in inside], one_row
-        most *= rows_a_block_takes(context, diameter_in)
         needed = count_for(panel.share_lb / nail_lb)
         while each < most and sum(min(each, nails) for nails in held) < needed:
             each += 1
@@ -210,7 +204,7 @@ def _blocks(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], 
 
 def _panel_blocks(context: LineContext, panel: Panel, here: tuple[ScheduleItem, ...], anchors: Anchors) -> Check:
     name, inside = f"panel {panel.number}", bays(context, panel, anchors)
-    widest_in = max(bay.length_in for bay in inside)
+    widest_in = widest_bay_in(context, panel)
     shear_lb = panel.unit_shear_plf * widest_in / 12
     each = sum(row.count for row in here) // len(inside)
     if not each:
@@ -222,16 +216,13 @@ def _panel_blocks(context: LineContext, panel: Panel, here: tuple[ScheduleItem, 
         return open_link(name, shear_lb, f"block nails can't be used here ({reason_of(error)})")
     value = min(values, key=lambda one: one.capacity or 0.0)
     assert value.capacity is not None
-    clear_in = max(bay.clear_in for bay in inside)
-    one_row = nails_in_a_row(clear_in, diameter_in)
-    most_rows = rows_a_block_takes(context, diameter_in)
+    _, held, _, clear_in, one_row, most_rows = blocks(context, panel, anchors, diameter_in)
     if each > one_row * most_rows:
         holds = f"a block holds {one_row * most_rows} nails at {SPACING_DIAMETERS:g} diameters"
         holds += f" in {most_rows} rows" if most_rows > 1 else ""
         short = f", none under {shortest_block_in(diameter_in):.2f} in long" if not one_row else ""
         return open_link(name, shear_lb, f"{holds}, not {each}{short}")
     # A narrow bay's block, or one in pieces, holds fewer: the others of the panel must take its share.
-    held = [nails_a_bay_holds(context, bay, diameter_in) for bay in inside]
     placed = sum(min(each, nails) for nails in held)
     ratio = shear_lb / (each * value.capacity)
     of_panel = panel.share_lb / max(placed * value.capacity, 1e-9)
@@ -259,7 +250,7 @@ def _panel_blocks(context: LineContext, panel: Panel, here: tuple[ScheduleItem, 
     return weighed(name, demand_lb, capacity_lb, clause=value.clause, steps=steps, warnings=warnings)
 
 
-def _bay_steps(inside: tuple[Bay, ...], held: list[int], rows: int, diameter_in: float) -> tuple[Step, ...]:
+def _bay_steps(inside: tuple[Bay, ...], held: tuple[int, ...], rows: int, diameter_in: float) -> tuple[Step, ...]:
     """Rows across a block, and what the poorest bay holds on the pieces beside studs, posts, anchors and rods."""
     least = min(held)
     poorest = inside[held.index(least)]

@@ -35,8 +35,10 @@ from engineering.link_checks import (
 )
 from engineering.plate_layout import (
     FLOOR_ROLE,
+    crowded,
     far_apart,
     holding,
+    least_apart_in,
     misplaced_connectors,
     open_positions,
     through_positions,
@@ -77,7 +79,7 @@ def count_of(context: LineContext, chosen: Method, by: FloorForce) -> int:
     if chosen.name != SCREWS:
         return by_demand
     maximum_in = context.inputs.criteria.maximum_connector_spacing_in
-    return max(by_demand, count_for(12 * context.demand.length_ft / maximum_in))
+    return max(by_demand, count_for(12 * context.length_ft / maximum_in))
 
 
 def _require_room(chosen: Method, count: int) -> None:
@@ -127,28 +129,31 @@ def _why_not(context: LineContext, choice: Choice, chosen: Method, count: int, b
         _require_room(chosen, count)
         sought = choice == pinned(context.line.methods) or chosen.name in THROUGH_METHODS
         if by == context.floor_force and sought:
-            positions(context, chosen.name, count)
+            positions(context, chosen.name, count, choice.connector)
     except OutOfRange as error:
         return reason_of(error)
     return ""
 
 
-def positions(context: LineContext, name: str, count: int) -> tuple[float, ...]:
+def positions(context: LineContext, name: str, count: int, key: str) -> tuple[float, ...]:
     """Even places along the line, half a space at each end. [in] None for what is a pattern: nails, and in blocks.
 
     Connectors from below stay clear of studs (driver access), plate joints, ends and openings; OutOfRange names the
     rule that left no place.
     """
-    return context.once(("floor to plate places", name, count), lambda: _positions(context, name, count))
+    return context.surveyed(
+        ("floor to plate places", name, count, key), lambda bare: _positions(bare, name, count, key)
+    )
 
 
-def _positions(context: LineContext, name: str, count: int) -> tuple[float, ...]:
+def _positions(context: LineContext, name: str, count: int, key: str) -> tuple[float, ...]:
     if name in (TOENAILS, BLOCKING) or in_blocks(context) or count == 0:
         return ()
+    connector = context.values.connector(key)
     if name in THROUGH_METHODS:
         maximum_in = context.inputs.criteria.maximum_connector_spacing_in if name == SCREWS else None
-        return through_positions(context, count, maximum_in)
-    return open_positions(context, count)
+        return through_positions(context, count, maximum_in, connector)
+    return open_positions(context, count, connector)
 
 
 def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
@@ -174,8 +179,8 @@ def _rows(context: LineContext) -> tuple[ScheduleItem, ...]:
             role=blocking.ROLE if choice.blocked else ROLE,
             connector=choice.connector,
             count=option.count,
-            spacing_in=12 * context.demand.length_ft / (spaces if spaces > 1 else option.count),
-            positions_in=positions(context, option.method, option.count),
+            spacing_in=12 * context.length_ft / (spaces if spaces > 1 else option.count),
+            positions_in=positions(context, option.method, option.count, choice.connector),
             note=note,
         ),
     )
@@ -245,6 +250,15 @@ def _standing(context: LineContext, rows: tuple[ScheduleItem, ...]) -> _Standing
         held[key] = held.get(key, 0) + good
         if good < row.count:
             refused.append(f"{row.count - good} of {row.connector} at a joint or end of a plate hold nothing")
+    near = crowded(context, tuple(row for row, _ in usable))
+    for chosen in {chosen.connector: chosen for _, chosen in usable if chosen.connector in near}.values():
+        places_in = near[chosen.connector]
+        held[(chosen.name, chosen.connector)] -= len(places_in)
+        apart_in = least_apart_in(context.values.connector(chosen.connector))
+        where = ", ".join(f"{at_in:g}" for at_in in places_in)
+        refused.append(
+            f"{chosen.connector} at {where} in: nearer than {apart_in:g} in to another, the two count as one"
+        )
     for chosen in {chosen.name + chosen.connector: chosen for _, chosen in usable}.values():
         key = (chosen.name, chosen.connector)
         if chosen.room is not None and held[key] > chosen.room.total:
@@ -255,7 +269,7 @@ def _standing(context: LineContext, rows: tuple[ScheduleItem, ...]) -> _Standing
 
 def _steps(context: LineContext, weakest: Method, count: int) -> tuple[Step, ...]:
     demand_lb, px_lb, each_lb = context.floor_demand_lb, context.demand.diaphragm_demand_lb, weakest.each_lb
-    length_ft, local_plf = context.demand.length_ft, context.local_demand_plf()
+    length_ft, local_plf = context.length_ft, context.local_demand_plf()
     return (
         step("demand_lb", "V", FORCES[context.floor_force], demand_lb, "lb", EVEN),
         value_step("each_lb", weakest.check),

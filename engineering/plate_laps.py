@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from math import ceil
 from typing import Final, NamedTuple
 
+from engineering import seats
 from engineering.clauses import STATICS, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_STRAP
 from engineering.inputs import NEAR_FT, NOT_OBSERVED, EvaluatedConnector, Nail, WallLine
 from engineering.link_checks import RATIO_LIMIT, open_link, reason_of, value_step, weighed
-from engineering.nail_spacing import MOST_ROWS, NAIL_SPACING, SPACING_DIAMETERS, row_holds, rows_across
+from engineering.nail_spacing import NAIL_SPACING, SPACING_DIAMETERS, row_holds, rows_across
 from engineering.results import Check, Step
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
@@ -20,6 +20,7 @@ from engineering.steps import step
 NAIL_ROLE, STRAP_ROLE = "splice nails each side", "plate straps"
 GROUP_DIAMETER_IN: Final = 0.25  # C_g = 1 below it
 SAME_PLACE_IN: Final = 0.5
+LOWER_UNSEEN: Final = "joints of the lower plate were not observed"
 SPLICE = convention(9, "splice nails besides the stitch nails")
 TENSION: Final = Source("AWC NDS", "2018", "3.8.1")
 
@@ -39,8 +40,12 @@ class Lap(NamedTuple):
         return f"lap at {self.at_ft:g} ft"
 
 
-def laps(line: WallLine) -> tuple[Lap, ...]:
+def laps(context: LineContext) -> tuple[Lap, ...]:
     """The joints of the upper plate within the line, with their laps over the lower plate; none where not observed."""
+    return context.surveyed("laps", lambda bare: _laps(bare.line))
+
+
+def _laps(line: WallLine) -> tuple[Lap, ...]:
     if line.plate_laps_ft == NOT_OBSERVED:
         return ()
     inner = [at_ft for at_ft in line.plate_laps_ft if NEAR_FT < at_ft < line.length_ft - NEAR_FT]
@@ -62,16 +67,15 @@ def nails_a_lap_holds(length_in: float, width_in: float, diameter_in: float) -> 
     return rows_across(width_in, diameter_in) * row_holds(length_in, apart_in, apart_in)
 
 
-def lap_needed_in(count: int, diameter_in: float) -> float:
-    """The least lap that holds so many nails in two rows. [in]"""
-    return SPACING_DIAMETERS * diameter_in * (ceil(count / MOST_ROWS) + 1)
-
-
 def value(context: LineContext, key: str) -> Check:
     """One splice nail from plate to plate, or one strap across a joint; OutOfRange where it can't be used."""
+    return context.surveyed(("splice", key), lambda bare: _value(bare, key))
+
+
+def _value(context: LineContext, key: str) -> Check:
     line, connector = context.line, context.values.nail_or_strap(key)
     if isinstance(connector, EvaluatedConnector):
-        return context.values.allowable(line, connector, USE_STRAP, (line.framing.plates,))
+        return context.values.allowable(line, connector, USE_STRAP, (line.framing.plates,), seats.plate_strap(line))
     require_no_group_action(connector)
     return context.values.between_plates(line, connector)
 
@@ -93,6 +97,8 @@ def check(context: LineContext, lap: Lap, drag_lb: float, rows: tuple[ScheduleIt
     used = straps or [row for row in here if row.role == NAIL_ROLE and row.count]
     if not straps and lap.length_in == 0.0:
         return open_link(lap.name, drag_lb, "the plates do not lap here: a strap is needed")
+    if not straps and lap.length_in is None:
+        return open_link(lap.name, drag_lb, f"{LOWER_UNSEEN}: how far the plates lap here is not known")
     if not used:
         return open_link(lap.name, drag_lb, "no splice nails")
     what, count = "straps" if straps else "splice nails", sum(row.count for row in used)
@@ -119,11 +125,8 @@ def check(context: LineContext, lap: Lap, drag_lb: float, rows: tuple[ScheduleIt
 
 
 def _room(context: LineContext, lap: Lap, count: int, diameter_in: float) -> tuple[int, Step]:
-    """How many of the nails the lap holds; the lap that they need where it was not seen."""
-    if lap.length_in is None:
-        needed_in = lap_needed_in(count, diameter_in)
-        return count, step("lap_needed_in", "lap needed", "15·D·(⌈n/rows⌉ + 1)", needed_in, "in", NAIL_SPACING,
-                           D=diameter_in, n=count, rows=MOST_ROWS)  # fmt: skip
+    """How many of the nails the lap holds."""
+    assert lap.length_in is not None
     width_in = context.line.framing.plate_width_in
     holds = nails_a_lap_holds(lap.length_in, width_in, diameter_in)
     return min(count, holds), step(

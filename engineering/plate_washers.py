@@ -121,12 +121,12 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
     """Where a new anchor stands across the sill: washer, the bolt's edge distances and its report's edge distance.
 
     A 3 in washer where one can be; else the place that takes the smallest. `least_edge_in`: of the report, to the
-    concrete's edge.
+    concrete's edges, outer and inner; where one of them was not observed no anchor of such a report counts.
     """
     face_in, width_in, edge_in = panel_face_in(line), bearing_width_in(line), sill_edge_in(line)
     bolt_in = EDGE_D * diameter_in
     low_in = max(SIDE_IN / 2, bolt_in, (least_edge_in or 0.0) - edge_in)
-    high_in = min(face_in - SIDE_IN / 2, width_in - bolt_in)
+    high_in = min(face_in - SIDE_IN / 2, width_in - bolt_in, _inner_limit_in(line, least_edge_in))
     wanted_in = min(max(face_in / 2, low_in), high_in) if low_in <= high_in + 1e-9 else face_in / 2
     three_low_in, three_high_in = low_in, high_in
     if _near_inner(line):
@@ -144,10 +144,13 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
     if edge_in < 0 and least_edge_in is None:
         reason = "the sill overhangs the concrete, and the anchor's report gives no edge distance to hold it to"
         return AxisWindow(low_in, high_in, SIDE_IN, reason, tuple(steps))
+    if unseen := _edges_unseen(line, least_edge_in):
+        return AxisWindow(low_in, high_in, SIDE_IN, unseen, tuple(steps))
     if low_in > high_in + 1e-9:
         reason = (
             f"no place across a {width_in:g} in sill: at least {low_in:g} in from its outer face for the washer, the "
-            f"bolt and the concrete's edge, at most {high_in:g} in for the washer at the panel"
+            f"bolt and the concrete's edge, at most {high_in:g} in for the washer at the panel, the bolt and the "
+            "concrete's inner edge"
         )
         return AxisWindow(low_in, high_in, SIDE_IN, reason, tuple(steps))
     if three_low_in <= three_high_in + 1e-9:
@@ -162,6 +165,24 @@ def axis_window(line: WallLine, diameter_in: float, least_edge_in: float | None)
              thickness=THICKNESS_IN, slot_over_bolt=SLOT_OVER_IN, slot_long=SLOT_LONG_IN),
     ]  # fmt: skip
     return AxisWindow(*found, tuple(steps))
+
+
+def _inner_limit_in(line: WallLine, least_edge_in: float | None) -> float:
+    """Across the sill up to where the report's distance to the concrete's inner edge is kept. [in]"""
+    width_in = line.foundation.width_in
+    if least_edge_in is None or width_in == NOT_OBSERVED:
+        return 1e9
+    return width_in - sill_edge_in(line) - least_edge_in
+
+
+def _edges_unseen(line: WallLine, least_edge_in: float | None) -> str:
+    """Which edge of the concrete nobody measured, where the anchor's report states a distance to it; else empty."""
+    asks = f"must be observed: the anchor's report asks for {least_edge_in or 0.0:g} in to the concrete's edges"
+    if least_edge_in is None:
+        return ""
+    if line.framing.sill_edge_in == NOT_OBSERVED:
+        return f"sill edge in: {asks}"
+    return f"foundation width in: {asks}" if line.foundation.width_in == NOT_OBSERVED else ""
 
 
 def too_small(anchor: ExistingAnchor, side_in: float) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, NamedTuple
 
+from engineering.records import record
 from engineering.schedule import Schedule
 from engineering.sources import Source
 
@@ -28,7 +29,7 @@ class Step(NamedTuple):
     source: Source
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Check:
     """Demand against capacity for one thing, with the steps that led there.
 
@@ -55,7 +56,7 @@ class Check:
         raise KeyError(key)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class LinkResult:
     """One link of a wall line's load path. `link` is "0", "1", "2", "3", "4", "5", "6a", "6b", "7a", "7b" or "8"."""
 
@@ -65,7 +66,7 @@ class LinkResult:
     parts: tuple[Check, ...] = ()  # panel by panel, sill piece by sill piece, where the link is checked by part
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class MethodOption:
     """One way of making a link: how many it takes, or why it can't be used here."""
 
@@ -84,7 +85,7 @@ class MethodOption:
     px_feasible: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class AnchorLedger:
     """What each old bolt of a line brings, and the anchors' ratios with and without them.
 
@@ -96,7 +97,7 @@ class AnchorLedger:
     bolts: tuple[Check, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class LineResult:
     """A wall line's whole chain at one force level. Status of the line is that of its weakest link.
 
@@ -128,7 +129,7 @@ class LineResult:
         raise KeyError(name)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class MassShare:
     """One piece of mass and the wall line that carries its inertia, for a drawing of which mass goes where.
 
@@ -143,7 +144,7 @@ class MassShare:
     weight_lb: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class HouseResult:
     """Everything computed for one house at one force level."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from engineering.records import record
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class ScheduleItem:
     """One row: so many of one connector at one place of the load path.
 
@@ -28,7 +28,7 @@ class ScheduleItem:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class LineSchedule:
     label: str
     items: tuple[ScheduleItem, ...]
@@ -42,7 +42,7 @@ class LineSchedule:
         return sum(item.count for item in self.rows(role))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@record
 class Schedule:
     lines: tuple[LineSchedule, ...]
 

@@ -375,7 +375,7 @@ def _forces(
     steps: list[Step] = []
     masses_lb, forces_lb = [], []
     for number, (level, force_lb) in enumerate(zip(house.levels, house.forces_lb, strict=True)):
-        area, wall, point = (sum(levels[number][kind] for levels in by_strip) for kind in (0, 1, 2))
+        area, wall, point = [sum([levels[number][kind] for levels in by_strip]) for kind in (0, 1, 2)]
         mass_lb = area + wall + point
         masses_lb.append(mass_lb)
         forces_lb.append(force_lb * mass_lb / level.weight_lb)

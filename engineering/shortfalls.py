@@ -173,7 +173,7 @@ def _farthest_first(places: list[float], standing: list[float]) -> list[float]:
 
 def _clear(context: LineContext, item: ScheduleItem, near_in: float, taken: list[float]) -> float | None:
     """The nearest clear place, by the rules of the role's own layout; None where there is none, or no such rule."""
-    line, from_in, to_in = context.line, 0.0, 12 * context.line.length_ft
+    line, from_in, to_in = context.line, 0.0, 12 * context.length_ft
     keeps: list[Keep] = []
     if item.role == plate_connectors.ROLE:
         apart_in, end_in = plate_layout.APART_IN, plate_layout.END_CLEAR_IN

@@ -22,6 +22,10 @@ ONLY_BLOCKED = Source(
 
 def clear_above_sill_in(context: LineContext) -> float:
     """Clear height over the sill for a drill: the lowest studs that a panel stands on, or the joists' depth. [in]"""
+    return context.surveyed("clear above sill", _clear_above_sill_in)
+
+
+def _clear_above_sill_in(context: LineContext) -> float:
     line = context.line
     if context.on_sill:
         return line.framing.rim_depth_in

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from engineering import seats
 from engineering.anchor_credit import credit, piece_credit
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.evaluated import USE_SIDE_CONNECTION, USE_SILL_ANCHOR
 from engineering.fasteners import SILL_BOLT_EMBEDMENT_IN
 from engineering.footings import Footing, footings, piece_minimum, unfit_foundation
+from engineering.geometry_factor import SPACING_FULL_D
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, NotObserved
 from engineering.link_checks import count_for, reason_of
 from engineering.plate_washers import AxisWindow, axis_window
@@ -51,13 +53,13 @@ class NewAnchor(NamedTuple):
 
     def lb(self, link: str) -> float:
         """The same as a number, 0 where it can't be counted."""
-        side = self.side(link)
+        side = self.wood if link == "6a" else self.concrete
         return (side.capacity or 0.0) if side is not None else 0.0
 
 
 def new_anchor(context: LineContext, key: str) -> NewAnchor:
     """Both sides of a catalogue sill anchor or side connection; OutOfRange where the key is neither."""
-    return context.once(("new anchor", key), lambda: _new_anchor(context, key))
+    return context.surveyed(("new anchor", key), lambda bare: _new_anchor(bare, key))
 
 
 def _new_anchor(context: LineContext, key: str) -> NewAnchor:
@@ -77,7 +79,8 @@ def _new_anchor(context: LineContext, key: str) -> NewAnchor:
     if reason:
         return NewAnchor(connector, wood, None, reason, window)
     try:
-        return NewAnchor(connector, wood, context.values.allowable(line, connector, USE_SILL_ANCHOR), "", window)
+        value = context.values.allowable(line, connector, USE_SILL_ANCHOR, (), seats.sill_anchor(line))
+        return NewAnchor(connector, wood, value, "", window)
     except OutOfRange as error:
         return NewAnchor(connector, wood, None, reason_of(error), window)
 
@@ -91,10 +94,16 @@ def _side_connection(context: LineContext, connector: EvaluatedConnector) -> New
         return NewAnchor(connector, None, None, reason)
     sill = (context.line.framing.sill,)
     try:
-        value = context.values.allowable(context.line, connector, USE_SIDE_CONNECTION, sill)
+        seat = seats.side_connection(context.line, connector)
+        value = context.values.allowable(context.line, connector, USE_SIDE_CONNECTION, sill, seat)
     except OutOfRange as error:
         return NewAnchor(connector, None, None, reason_of(error))
     return NewAnchor(connector, value, value, "")
+
+
+def least_apart_in(connector: EvaluatedConnector) -> float:
+    """From one anchor to the next: 4 diameters for the sill (NDS Table 12.5.1B), or more by its report. [in]"""
+    return max(SPACING_FULL_D * connector.diameter_in, connector.minimum_spacing_in or 0.0)
 
 
 def too_weak_for_adhesive(connector: EvaluatedConnector, concrete_psi: float | NotObserved) -> str:
@@ -128,12 +137,12 @@ def adhesive_steps(connector: EvaluatedConnector) -> tuple[tuple[Step, ...], tup
     )
 
 
-def needed(context: LineContext, footing: Footing, anchor: NewAnchor) -> tuple[int, int]:
-    """New anchors that the share takes on the wood side and in the concrete."""
-    old = credit(context, footing)
-    return (
-        count_for((footing.share_lb - old.wood_lb) / anchor.lb("6a")),
-        count_for((footing.share_lb - old.concrete_lb) / anchor.lb("6b")),
+def needed(context: LineContext, footing: Footing, anchor: NewAnchor) -> int:
+    """New anchors that the share takes, on the wood side or in the concrete, whichever takes more."""
+    old, wood_lb, concrete_lb = credit(context, footing), anchor.lb("6a"), anchor.lb("6b")
+    return max(
+        count_for((footing.share_lb - old.wood_lb) / wood_lb),
+        count_for((footing.share_lb - old.concrete_lb) / concrete_lb),
     )
 
 
@@ -144,14 +153,15 @@ def counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int],
 
 def _counts(context: LineContext, anchor: NewAnchor) -> tuple[dict[Footing, int], dict[int, int]]:
     feet = footings(context)
-    inside = {footing: max(needed(context, footing, anchor)) for footing in feet}
-    for number in {footing.panel for footing in feet if footing.panel}:
+    inside = {footing: needed(context, footing, anchor) for footing in feet}
+    for number in range(1, len(context.line.panels) + 1):
         own = [footing for footing in feet if footing.panel == number]
-        have = sum(inside[footing] + credit(context, footing).least for footing in own)
-        longest = max(own, key=lambda footing: footing.length_ft)
-        inside[longest] += max(0, context.inputs.criteria.anchors_per_panel - have)
+        have = sum([inside[footing] + credit(context, footing).least for footing in own])
+        if have < context.inputs.criteria.anchors_per_panel:
+            longest = max(own, key=lambda footing: footing.length_ft)
+            inside[longest] += context.inputs.criteria.anchors_per_panel - have
     extra = {}
     for number, piece in enumerate(context.line.sill_pieces, 1):
-        new = sum(count for footing, count in inside.items() if footing.piece == number)
+        new = sum([count for footing, count in inside.items() if footing.piece == number])
         extra[number] = max(0, piece_minimum(context, piece) - piece_credit(context, number) - new)
     return inside, extra

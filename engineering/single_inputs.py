@@ -15,7 +15,9 @@ from engineering.limits import iso_date, require_below, require_sizes, require_s
 NotObserved = Literal["not observed"]
 NOT_OBSERVED: Final[NotObserved] = "not observed"
 
-LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied"]
+STRENGTH_LEVEL: Final = "strength level"  # as printed for strength design: only with the report's own conversion
+LoadDuration = Literal["C_D 1.0", "already 1.6", "ASD seismic, C_D not applied", "strength level"]
+MemberFace = Literal["wide face", "narrow face", "end grain"]
 
 
 # --- members and fasteners -----------------------------------------------------------------------------------------
@@ -79,7 +81,11 @@ class LagScrew:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EvaluatedConnector:
-    """Values that the company enters from an evaluation report; used only inside the report's own limits."""
+    """Values that the company enters from an evaluation report; used only inside the report's own limits.
+
+    A limit that is None, and faces that are empty, are such as the report does not state. `minimum_edge_in` and
+    `minimum_end_in` are to the concrete's edges for what holds in concrete, else to those of the wood.
+    """
 
     key: str
     name: str
@@ -106,9 +112,18 @@ class EvaluatedConnector:
     wet_service_factor: float | None = None  # None: the report gives none, so dry wood only
     adhesive: bool = False  # bonded into the concrete: specially inspected as its report says
     give_in: float | None = None  # a tie-down's, at its allowable load as the report states it
+    asd_conversion: float | None = None  # strength level alone: allowable = value · this, as the report states it
+    minimum_end_in: float | None = None
+    minimum_spacing_in: float | None = None
+    minimum_member_in: float | None = None  # thickness of the wood
+    minimum_embedment_in: float | None = None
+    minimum_concrete_in: float | None = None  # thickness of the concrete in the anchor's direction
+    maximum_gap_in: float | None = None  # a side connection's, between its plate and sill or concrete
+    member_faces: tuple[MemberFace, ...] = ()  # of the wood, that its fasteners may enter
 
     def __post_init__(self) -> None:
         require_text(key=self.key, name=self.name, report=self.report, use=self.use)
+        self._require_conversion()
         if self.wet_service_factor is not None:
             require_within("wet_service_factor", self.wet_service_factor, 0.1, 1.0)
         if any(not species.strip() for species in self.species):
@@ -121,12 +136,29 @@ class EvaluatedConnector:
             embedment_in=self.embedment_in,
             minimum_penetration_in=self.minimum_penetration_in,
             minimum_edge_in=self.minimum_edge_in,
+            minimum_end_in=self.minimum_end_in,
+            minimum_spacing_in=self.minimum_spacing_in,
+            minimum_member_in=self.minimum_member_in,
+            minimum_embedment_in=self.minimum_embedment_in,
+            minimum_concrete_in=self.minimum_concrete_in,
             pilot_in=self.pilot_in,
             minimum_concrete_psi=self.minimum_concrete_psi,
         )
         require_within("washer_in", self.washer_in, 0, 1)
         if self.give_in is not None:
             require_within("give_in", self.give_in, 0.0, 1.0)
+        if self.maximum_gap_in is not None:
+            require_within("maximum_gap_in", self.maximum_gap_in, 0.0, 12.0)
+
+    def _require_conversion(self) -> None:
+        """A strength-level value has its conversion to ASD, and no other value has one."""
+        if self.value_basis == STRENGTH_LEVEL and self.asd_conversion is None:
+            allowed = f"must be given, as {self.report} states it: its value is at strength level"
+            raise OutOfRange("asd_conversion", None, allowed)
+        if self.value_basis != STRENGTH_LEVEL and self.asd_conversion is not None:
+            raise OutOfRange("asd_conversion", self.asd_conversion, "must be left out but for a strength-level value")
+        if self.asd_conversion is not None:
+            require_within("asd_conversion", self.asd_conversion, 0.1, 1.0)
 
 
 # --- capacity questions about one thing ----------------------------------------------------------------------------

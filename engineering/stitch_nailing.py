@@ -10,7 +10,7 @@ from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
 from engineering.floor_edges import Method
 from engineering.floor_methods import THROUGH_METHODS
-from engineering.inputs import NOT_OBSERVED
+from engineering.inputs import NOT_OBSERVED, WallLine
 from engineering.layout import even_positions, place
 from engineering.link_checks import (
     LINK_NAMES,
@@ -22,7 +22,7 @@ from engineering.link_checks import (
     value_step,
     weighed,
 )
-from engineering.panel_shares import panels
+from engineering.panel_shares import panel_height_ft
 from engineering.plate_layout import (
     STITCH_APART_IN,
     STITCH_END_CLEAR_IN,
@@ -78,38 +78,40 @@ def proposed_rows(
         return ()
     assert nail_lb is not None
     each, count = _needed(context, floor_rows, method, nail_lb)
-    length_in = 12 * context.demand.length_ft
-    connectors_in = [at for row in floor_rows for at in row.positions_in]
-    if each and connectors_in:
-        targets = [
-            at + BESIDE_IN * (index // 2 + 1) * (1 if index % 2 else -1)
-            for at in connectors_in
-            for index in range(each)
-        ]
-        targets += even_positions(count - len(targets), 0.0, length_in) if count > len(targets) else ()
-        note = f"{each} beside each connector"
-    else:
-        targets, note = list(even_positions(count, 0.0, length_in)), "evenly over the line"
-        if each:
-            note = f"{each} for each connector, evenly over the line"
+    note = "evenly over the line"
+    if each:
+        beside = any(row.positions_in for row in floor_rows)
+        note = f"{each} beside each connector" if beside else f"{each} for each connector, evenly over the line"
+    asked = ("stitch places", each, count, floor_rows)
     return (
         ScheduleItem(
             link="2",
             role=ROLE,
             connector=key,
             count=count,
-            spacing_in=length_in / count,
-            positions_in=place(
-                targets,
-                from_in=STITCH_END_CLEAR_IN,
-                to_in=length_in - STITCH_END_CLEAR_IN,
-                keeps=plate_keeps(context, STITCH_STUD_CLEAR_IN),
-                besides=connector_keeps(context, floor_rows),
-                apart_in=STITCH_APART_IN,
-                what=f"lines.{context.line.label}.stitch_nails",
-            ),
+            spacing_in=12 * context.length_ft / count,
+            positions_in=context.surveyed(asked, lambda bare: _places(bare, each, count, floor_rows)),
             note=note,
         ),
+    )
+
+
+def _places(context: LineContext, each: int, count: int, floor_rows: tuple[ScheduleItem, ...]) -> tuple[float, ...]:
+    """As many beside each connector as asked, any more evenly over the line; all evenly without connectors. [in]"""
+    length_in = 12 * context.length_ft
+    connectors_in = [at for row in floor_rows for at in row.positions_in]
+    targets = [
+        at + BESIDE_IN * (index // 2 + 1) * (1 if index % 2 else -1) for at in connectors_in for index in range(each)
+    ]
+    targets += even_positions(count - len(targets), 0.0, length_in) if count > len(targets) else ()
+    return place(
+        targets,
+        from_in=STITCH_END_CLEAR_IN,
+        to_in=length_in - STITCH_END_CLEAR_IN,
+        keeps=plate_keeps(context, STITCH_STUD_CLEAR_IN),
+        besides=connector_keeps(context, floor_rows),
+        apart_in=STITCH_APART_IN,
+        what=f"lines.{context.line.label}.stitch_nails",
     )
 
 
@@ -158,12 +160,16 @@ def _nails_option(context: LineContext, key: str) -> MethodOption:
 
 def _why_not_driven(context: LineContext) -> str:
     """Why the panel's top row can't be driven into the upper plate: the sheet must reach it in one piece."""
-    line, upper_in = context.line, context.line.framing.plates_in[-1]
+    return context.surveyed("why not driven", lambda bare: _no_reach(bare.line))
+
+
+def _no_reach(line: WallLine) -> str:
+    upper_in = line.framing.plates_in[-1]
     if not line.panels:
         return "no panel stands on this line"
     if upper_in < 2 * NAIL_EDGE_IN:
         return f"upper plate of {upper_in:g} in: less than {2 * NAIL_EDGE_IN:g} in for the nails' edge distances"
-    tallest_ft = max(panel.height_ft for panel in panels(context))
+    tallest_ft = max(panel_height_ft(line, span) for span in line.panels)
     reach_in = 12 * tallest_ft - upper_in + 2 * NAIL_EDGE_IN
     if reach_in > SHEET_IN + 1e-9:
         return f"sill to upper plate is {reach_in:g} in: more than a sheet of {SHEET_IN:g} in reaches"

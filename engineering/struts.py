@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from engineering import seats
 from engineering.clauses import STATICS, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
@@ -50,7 +51,7 @@ def reach_ft(context: LineContext, from_ft: float, to_ft: float) -> tuple[float,
 
     An end within half a foot of the line's is how a line is measured, not floor beyond it.
     """
-    length_ft = context.demand.length_ft
+    length_ft = context.length_ft
     return (
         from_ft if -from_ft > LINE_OFF_OUTLINE_FT else max(0.0, from_ft),
         to_ft if to_ft - length_ft > LINE_OFF_OUTLINE_FT else min(length_ft, to_ft),
@@ -62,7 +63,7 @@ def beyond(context: LineContext) -> tuple[Beyond, ...]:
     found: dict[End, Beyond] = {}
     for part in context.floor_parts():
         from_ft, to_ft = reach_ft(context, part.from_ft, part.to_ft)
-        over_ft: dict[End, float] = {"zero": -from_ft, "far": to_ft - context.demand.length_ft}
+        over_ft: dict[End, float] = {"zero": -from_ft, "far": to_ft - context.length_ft}
         for end, length_ft in over_ft.items():
             if length_ft > 0:
                 before = found.get(end, Beyond(end, 0.0, 0.0))
@@ -109,7 +110,7 @@ def _strut(context: LineContext, one: Beyond) -> Strut | None:
 
 
 def _place_in(context: LineContext, one: Beyond) -> float:
-    return 0.0 if one.end == "zero" else 12 * context.demand.length_ft
+    return 0.0 if one.end == "zero" else 12 * context.length_ft
 
 
 def _value(context: LineContext, strut: Strut, key: str) -> Check:
@@ -119,7 +120,7 @@ def _value(context: LineContext, strut: Strut, key: str) -> Check:
         require_no_group_action(connector)
         return context.values.strut_to_plate(line, strut, _wood(strut), connector)
     held = line.framing.sill if context.on_sill else line.framing.plates
-    return context.values.allowable(line, connector, USE_STRAP, (held, _wood(strut)))
+    return context.values.allowable(line, connector, USE_STRAP, (held, _wood(strut)), seats.plate_strap(line))
 
 
 def _wood(strut: Strut) -> Member:

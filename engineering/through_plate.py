@@ -6,7 +6,7 @@ from math import atan, ceil, degrees
 from typing import Final
 
 from engineering.errors import OutOfRange
-from engineering.evaluated import USE_THROUGH_PLATES, allowable, report_source
+from engineering.evaluated import USE_THROUGH_PLATES, Fact, Seat, allowable, report_source
 from engineering.fasteners import nail_two_member
 from engineering.finishes import require_finish
 from engineering.inputs import NOT_OBSERVED, EvaluatedConnector, ThroughPlateInputs
@@ -33,12 +33,14 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
     Target line = set-back + half the joist; jig bar = twice that, or the nearest bar of the firm's stock with the
     offset it leaves; penetration = length − plates − washer, at least the report's and not through the joist's top;
     edge distance in joist and plates, what is left of it for placing and for drilling out of plumb over the full
-    screw length, with and without 1/16 in of placing error; stitch nails a screw. Warns where the pilot lies outside
-    the NDS lead-hole range. OutOfRange where the screw can't be set: nothing straight to bear on, too little
-    headroom, penetration or edge, a report that does not cover it.
+    screw length, with and without 1/16 in of placing error; stitch nails a screw. The report's face and
+    thickness of wood are the joist's narrow edge and its thickness. Warns where the pilot lies outside the NDS
+    lead-hole range. OutOfRange where the screw can't be set: nothing straight to bear on, too little headroom,
+    penetration or edge, a report that does not cover it.
     """
     screw = inputs.screw
     steps, warnings = list[Step](), list[str]()
+    seat = Seat(faces=("narrow face",), member=Fact("joist_thickness_in", inputs.joist_thickness_in))
     for member in (inputs.plate, inputs.joist):
         value = allowable(
             screw,
@@ -47,6 +49,7 @@ def set_up(inputs: ThroughPlateInputs) -> Check:
             calculation_date=inputs.calculation_date,
             load_duration=inputs.load_duration,
             moisture=inputs.moisture,
+            seat=seat,
         )
     require_finish("screw.finish", screw.finish, inputs.plate, inputs.joist)
     assert value.capacity is not None

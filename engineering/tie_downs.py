@@ -6,14 +6,15 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Final, NamedTuple
 
+from engineering import seats
 from engineering.clauses import BEARING, asce, convention
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange, require_positive, require_within
-from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR
-from engineering.footings import unfit_foundation
-from engineering.inputs import Member
+from engineering.evaluated import USE_TIE_DOWN, USE_TIE_DOWN_ANCHOR, Seat
+from engineering.footings import concrete_end_in, unfit_foundation
+from engineering.inputs import EvaluatedConnector, Member, Span, WallLine
 from engineering.link_checks import LINK_NAMES, RATIO_LIMIT, open_link, outside_chain, reason_of, weighed
-from engineering.panel_shares import Panel, panels
+from engineering.panel_shares import Panel, panels, stud_heights_ft
 from engineering.plate_washers import borne_in
 from engineering.results import Check, LinkResult, Step
 from engineering.schedule import ScheduleItem
@@ -277,10 +278,44 @@ def _value(context: LineContext, panel: Panel, rows: tuple[ScheduleItem, ...], r
     try:
         parts = [context.values.evaluated(row.connector, kind) for row in here]
         post = (end_post_wood(context),) if role == ROLE else ()
-        values = [context.values.allowable(context.line, part, use, post) for part in parts]
+        seat = _seat(context, panel, role)
+        values = [context.values.allowable(context.line, part, use, post, seat) for part in parts]
+        if role == ANCHOR_ROLE:
+            for row, part in zip(here, parts, strict=True):
+                _require_apart(context, row, part, rows)
     except OutOfRange as error:
         return None, reason_of(error)
     return min(values, key=lambda value: value.capacity or 0.0), ""
+
+
+def _seat(context: LineContext, panel: Panel, role: str) -> Seat:
+    return context.surveyed(("seat", role, panel.number), lambda bare: _seat_of(bare.line, panel.span, role))
+
+
+def _seat_of(line: WallLine, span: Span, role: str) -> Seat:
+    if role == ANCHOR_ROLE:
+        return seats.tie_down_anchor(line)
+    return seats.tie_down(line, min(stud_heights_ft(line, span)))
+
+
+def _require_apart(
+    context: LineContext, row: ScheduleItem, anchor: EvaluatedConnector, rows: tuple[ScheduleItem, ...]
+) -> None:
+    """Raise OutOfRange for a rod nearer to the concrete's end or another anchor than its report states. [in]"""
+    end_in, apart_in = anchor.minimum_end_in, anchor.minimum_spacing_in
+    for at_in in row.positions_in:
+        if end_in is not None and (has_in := concrete_end_in(context.line, at_in)) < end_in - 1e-9:
+            allowed = f"{has_in:.3g} in from the concrete's end: {anchor.report} asks for at least {end_in:g} in"
+            raise OutOfRange("positions_in", at_in, allowed)
+        others = [
+            at for one in rows if one.role != ROLE for at in one.positions_in if (one.role, at) != (row.role, at_in)
+        ]
+        near_in = min((abs(at - at_in) for at in others), default=1e9)
+        if apart_in is not None and near_in < apart_in - 1e-9:
+            allowed = f"{near_in:.3g} in from another anchor: {anchor.report} asks for at least {apart_in:g} in"
+            raise OutOfRange("positions_in", at_in, allowed)
+    if not row.positions_in and (end_in is not None or apart_in is not None):
+        raise OutOfRange("positions_in", (), f"must be given: {anchor.report} asks for distances from it")
 
 
 def _report(value: Check) -> Source:

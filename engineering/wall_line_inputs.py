@@ -186,8 +186,13 @@ class Foundation:
     accepted_by: str  # the engineer, or empty
     crack_in: float | NotObserved = NOT_OBSERVED  # the widest crack, 0 where there is none
     face: Literal["sound", "unsound"] | NotObserved = NOT_OBSERVED  # of the side that one can reach
+    width_in: float | NotObserved = NOT_OBSERVED  # across the wall
+    depth_in: float | NotObserved = NOT_OBSERVED  # of concrete under the sill
 
     def __post_init__(self) -> None:
+        for name in ("width_in", "depth_in"):
+            if getattr(self, name) != NOT_OBSERVED:
+                require_sizes(**{name: getattr(self, name)})
         if self.concrete_psi != NOT_OBSERVED:
             require_sizes(concrete_psi=self.concrete_psi)
         if self.section_loss_percent != NOT_OBSERVED:
@@ -248,6 +253,8 @@ class Framing:
     sill_gap_in: float | NotObserved = NOT_OBSERVED  # gap or shims between sill and concrete
     lower_plate_width_in: float | None = None  # where it differs from the upper one, outer edges flush
     plate_tension_psi: float | NotObserved = NOT_OBSERVED  # allowable, parallel to grain, before load duration
+    # From the face of the concrete that one can reach back to the sill; less than 0 where the sill stands out.
+    side_set_back_in: float | NotObserved = NOT_OBSERVED
 
     def __post_init__(self) -> None:
         for name in ("joist_spacing_in", "plate_tension_psi"):
@@ -255,6 +262,8 @@ class Framing:
                 require_sizes(**{name: getattr(self, name)})
         if self.sill_edge_in != NOT_OBSERVED:
             require_within("sill_edge_in", self.sill_edge_in, -12.0, 48.0)
+        if self.side_set_back_in != NOT_OBSERVED:
+            require_within("side_set_back_in", self.side_set_back_in, -12.0, 48.0)
         if self.sill_gap_in != NOT_OBSERVED:
             require_within("sill_gap_in", self.sill_gap_in, 0.0, 12.0)
         require_sizes(

@@ -16,10 +16,12 @@ from engineering.panel_pieces import edge_nail_count
 from engineering.panel_shares import (
     ON_SILL,
     Panel,
+    PanelSize,
     faces,
     lowest_specific_gravity,
     on_block,
     panels,
+    sizes,
     stud_heights_ft,
     widest_bay_in,
 )
@@ -50,10 +52,15 @@ def proposed_rows(context: LineContext) -> tuple[ScheduleItem, ...]:
     if not line.panels:
         return ()
     spacing_in = widest_edge_spacing(context)
+    return context.surveyed(("edge nail rows", spacing_in), lambda bare: _rows(bare, spacing_in))
+
+
+def _rows(context: LineContext, spacing_in: EdgeSpacing) -> tuple[ScheduleItem, ...]:
+    line = context.line
     both = line.other_face is not None
     keys = [sheathing_nail(context, face) for face in faces(line)]
     rows = []
-    for panel in panels(context):
+    for panel in sizes(context):
         around, field_in = edge_nail_count(context, panel, spacing_in), panel_pieces.field_spacing_in(context, panel)
         for key in dict.fromkeys(keys):
             where = "" if not both else ", both faces" if keys[0] == keys[-1] else f", face {keys.index(key) + 1}"
@@ -118,13 +125,18 @@ def check(context: LineContext, rows: tuple[ScheduleItem, ...]) -> LinkResult:
         unit="plf",
         clause=worst.clause,
         steps=(*steps, *worst.steps, *drift_steps),
-        notes=(*_notes(context, shared, spacing_in), *(note for part in parts for note in part.notes), drift),
-        warnings=(*warnings, *_shape_warnings(shared), *panel_pieces.unaccepted(context, shared)),
+        notes=(*_notes(context, spacing_in), *(note for part in parts for note in part.notes), drift),
+        warnings=(*warnings, *_shape_warnings(shared), *panel_pieces.unaccepted(context)),
     )
     return LinkResult(link="4", name=name, check=checked, parts=parts)
 
 
-def _most_plf(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> float:
+def _most_plf(context: LineContext, panel: PanelSize, spacing_in: EdgeSpacing) -> float:
+    asked = ("most plf", panel.number, spacing_in)
+    return RATIO_LIMIT * context.surveyed(asked, lambda bare: _allowable_plf(bare, panel, spacing_in))
+
+
+def _allowable_plf(context: LineContext, panel: PanelSize, spacing_in: EdgeSpacing) -> float:
     line = context.line
     allowable_plf, _ = allowable_unit_shear_plf(
         sheathing=line.sheathing,
@@ -135,7 +147,7 @@ def _most_plf(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> fl
         other_face=line.other_face,
         stud_spacing_in=widest_bay_in(context, panel),
     )
-    return allowable_plf * RATIO_LIMIT
+    return allowable_plf
 
 
 def _panel_check(context: LineContext, panel: Panel, spacing_in: EdgeSpacing) -> Check:
@@ -158,10 +170,8 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, rows: list[Schedu
     if not rows:
         return open_link(name, panel.unit_shear_plf, "no edge nailing", unit="plf")
     try:
-        _require_finishes(context)
-        spacing_in = _filled_spacing_in(context, panel, rows)
+        spacing_in, factor = _nailing(context, panel, tuple(rows))
         check = _panel_check(context, panel, spacing_in)
-        factor = min((_nail_factor(context, row, spacing_in) for row in rows), key=lambda one: float(one.value))
         joint_steps, notes = panel_joints.framing(context, panel, check)
     except OutOfRange as error:
         return open_link(name, panel.unit_shear_plf, reason_of(error), unit="plf")
@@ -187,6 +197,18 @@ def _scheduled_panel_check(context: LineContext, panel: Panel, rows: list[Schedu
     )  # fmt: skip
 
 
+def _nailing(context: LineContext, panel: PanelSize, rows: tuple[ScheduleItem, ...]) -> tuple[EdgeSpacing, Step]:
+    """The spacing that a panel's rows fill, and what the nails used leave of the specified ones' strength."""
+    return context.surveyed(("nailing", panel.number, rows), lambda bare: _nailing_of(bare, panel, rows))
+
+
+def _nailing_of(context: LineContext, panel: PanelSize, rows: tuple[ScheduleItem, ...]) -> tuple[EdgeSpacing, Step]:
+    _require_finishes(context)
+    spacing_in = _filled_spacing_in(context, panel, rows)
+    factors = [_nail_factor(context, row, spacing_in) for row in rows]
+    return spacing_in, min(factors, key=lambda one: float(one.value))
+
+
 def _require_finishes(context: LineContext) -> None:
     """Raise OutOfRange for a bright edge nail in treated wood: studs, plates, and the sill or the block on it."""
     framing = context.line.framing
@@ -195,7 +217,7 @@ def _require_finishes(context: LineContext) -> None:
         require_finish("sheathing.finish", sheathing.finish, framing.studs, framing.plates, bottom)
 
 
-def _filled_spacing_in(context: LineContext, panel: Panel, rows: list[ScheduleItem]) -> EdgeSpacing:
+def _filled_spacing_in(context: LineContext, panel: PanelSize, rows: tuple[ScheduleItem, ...]) -> EdgeSpacing:
     """The spacing that a panel's rows fill: of two the wider counts, and fewer nails are as good as the next wider.
 
     OutOfRange where it is none of the table's, or not even the widest is filled.
@@ -293,14 +315,22 @@ def _drift(
 ) -> tuple[tuple[Step, ...], str]:
     """The drift of the panel with the most slender shape, which gives most under equal unit shear."""
     slender = max(shared, key=lambda panel: panel.height_ft / panel.length_ft)
-    return panel_deflection.drift(context, slender, _filled_spacing_in(context, slender, nailing[slender.number]))
+    spacing_in, _ = _nailing(context, slender, tuple(nailing[slender.number]))
+    return panel_deflection.drift(context, slender, spacing_in)
 
 
-def _notes(context: LineContext, shared: tuple[Panel, ...], spacing_in: float) -> tuple[str, ...]:
-    notes = list(panel_pieces.notes(context, shared))
-    if spacing_in <= INSPECTED_SPACING_IN:
-        notes.append("edge nails at 4 in or closer: periodic special inspection of the nailing")
-    for panel in shared:
+def _notes(context: LineContext, spacing_in: float) -> tuple[str, ...]:
+    inspected = ("edge nails at 4 in or closer: periodic special inspection of the nailing",)
+    return (
+        *panel_pieces.notes(context),
+        *(inspected if spacing_in <= INSPECTED_SPACING_IN else ()),
+        *context.surveyed("panel notes", _shape_notes),
+    )
+
+
+def _shape_notes(context: LineContext) -> tuple[str, ...]:
+    notes = []
+    for panel in sizes(context):
         heights_ft = stud_heights_ft(context.line, panel.span)
         if max(heights_ft) > min(heights_ft):
             between = f"{min(heights_ft):.2f} to {max(heights_ft):.2f} ft"

@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from engineering.connector_values import LineContext
 from engineering.geometry_factor import EDGE_D
+from engineering.inputs import Span, WallLine
 from engineering.nail_spacing import DRILLED_DIAMETERS, SPACING_DIAMETERS, row_holds, rows_across
 from engineering.panel_shares import Panel
 from engineering.plate_washers import axis_in, axis_window
@@ -44,12 +45,13 @@ class Bay(NamedTuple):
 def bays(context: LineContext, panel: Panel, anchors: tuple[ScheduleItem, ...]) -> tuple[Bay, ...]:
     """The stud bays in a panel with the blocks that fit between studs, end posts, anchors (old, new) and rods."""
     places_in = tuple(at for row in anchors if row.role == ROLE for at in row.positions_in)
-    return context.once(("bays", panel.number, places_in), lambda: _bays(context, panel, places_in))
+    rods = panel_overturning(context, panel).tension_lb > 0
+    asked = ("bays", panel.number, places_in, rods)
+    return context.surveyed(asked, lambda bare: _bays(bare.line, panel.span, places_in, rods=rods))
 
 
-def _bays(context: LineContext, panel: Panel, places_in: tuple[float, ...]) -> tuple[Bay, ...]:
-    line, post = context.line, context.line.end_post
-    from_in, to_in = 12 * panel.span.from_ft, 12 * panel.span.to_ft
+def _bays(line: WallLine, span: Span, places_in: tuple[float, ...], *, rods: bool) -> tuple[Bay, ...]:
+    post, from_in, to_in = line.end_post, 12 * span.from_ft, 12 * span.to_ft
     inner = [at for at in line.framing.stud_centrelines_in if from_in + 1e-9 < at < to_in - 1e-9]
     closed = [
         (at - line.framing.stud_thickness_in / 2, at + line.framing.stud_thickness_in / 2)
@@ -57,7 +59,7 @@ def _bays(context: LineContext, panel: Panel, places_in: tuple[float, ...]) -> t
     ]
     closed += [(from_in, from_in + post.width_in), (to_in - post.width_in, to_in)]
     axes = [*(12 * old.at_ft for old in line.existing_anchors), *places_in]
-    if panel_overturning(context, panel).tension_lb > 0:
+    if rods:
         axes += [from_in + post.rod_from_end_in, to_in - post.rod_from_end_in]
     closed += [(at - WASHER_CLEAR_IN, at + WASHER_CLEAR_IN) for at in axes]
     closed.sort()
@@ -78,6 +80,35 @@ def _open_lengths(closed: list[tuple[float, float]], from_in: float, to_in: floa
     if to_in > at_in + 1e-9:
         found.append(to_in - at_in)
     return tuple(found)
+
+
+class Blocks(NamedTuple):
+    """A panel's blocks for one nail: bays, what each holds, the widest [in]; nails in a row and rows of a block."""
+
+    bays: tuple[Bay, ...]
+    held: tuple[int, ...]
+    widest_in: float
+    clear_in: float
+    one_row: int
+    rows: int
+
+
+def blocks(context: LineContext, panel: Panel, anchors: tuple[ScheduleItem, ...], diameter_in: float) -> Blocks:
+    """What the blocks in a panel's bays hold of nails of this diameter. [in]"""
+    inside = bays(context, panel, anchors)
+    return context.surveyed(("blocks", inside, diameter_in), lambda bare: _blocks(bare, inside, diameter_in))
+
+
+def _blocks(context: LineContext, inside: tuple[Bay, ...], diameter_in: float) -> Blocks:
+    clear_in = max(bay.clear_in for bay in inside)
+    return Blocks(
+        inside,
+        tuple(nails_a_bay_holds(context, bay, diameter_in) for bay in inside),
+        max(bay.length_in for bay in inside),
+        clear_in,
+        nails_in_a_row(clear_in, diameter_in),
+        rows_a_block_takes(context, diameter_in),
+    )
 
 
 def nails_in_a_row(length_in: float, diameter_in: float, *, drilled: bool = False) -> int:
@@ -108,6 +139,10 @@ def flush_cut(context: LineContext) -> tuple[str, tuple[Step, ...]]:
 
     What stays must take the end post's bearing, the bolts' edge distance of 1.5 diameters and a plate washer.
     """
+    return context.surveyed("flush cut", _flush_cut)
+
+
+def _flush_cut(context: LineContext) -> tuple[str, tuple[Step, ...]]:
     line, framing = context.line, context.line.framing
     stays_in = min(framing.sill_width_in, framing.stud_depth_in)
     steps = [

@@ -49,5 +49,9 @@ def evaluated(row: Connector) -> inputs.EvaluatedConnector:
         embedment_in=row.embedment_in, minimum_penetration_in=row.minimum_penetration_in,
         minimum_edge_in=row.minimum_edge_in, pilot_in=row.pilot_in, washer_in=row.washer_in,
         minimum_concrete_psi=row.minimum_concrete_psi, finish=row.finish, wet_service_factor=row.wet_service_factor,
-        adhesive=row.adhesive, give_in=row.give_in,
+        adhesive=row.adhesive, give_in=row.give_in, asd_conversion=row.asd_conversion,
+        minimum_end_in=row.minimum_end_in, minimum_spacing_in=row.minimum_spacing_in,
+        minimum_member_in=row.minimum_member_in, minimum_embedment_in=row.minimum_embedment_in,
+        minimum_concrete_in=row.minimum_concrete_in, maximum_gap_in=row.maximum_gap_in,
+        member_faces=tuple(row.member_faces),
     )  # fmt: skip

@@ -107,6 +107,8 @@ def _wall_line(line: WallLine, choice: LineChoice, sheet: CriteriaSheet, company
             section_loss_percent=observed(line.section_loss_percent),
             crack_in=observed(line.crack_width_in),
             face=observed(line.foundation_face),
+            width_in=observed(line.foundation_width_in),
+            depth_in=observed(line.foundation_depth_in),
             accepted_by=line.foundation_accepted_by.display_name if line.foundation_accepted_by else "",
         ),
         sheathing=_sheathing(line, choice.sheathing_grade, choice.sheathing_thickness, choice.sheathing_nail,
@@ -236,6 +238,7 @@ def _framing(line: WallLine, company: Company) -> inputs.Framing:
         moisture=observed(line.moisture),
         sill_edge_in=observed(line.sill_edge_in),
         sill_gap_in=observed(line.sill_gap_in),
+        side_set_back_in=observed(line.side_set_back_in),
     )
 
 

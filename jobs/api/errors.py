@@ -8,6 +8,7 @@ from typing import Any
 from django.core.exceptions import PermissionDenied, RequestDataTooBig, SuspiciousOperation
 from django.core.exceptions import ValidationError as ModelValidationError
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.utils.encoding import iri_to_uri
 from django.views.decorators.csrf import csrf_exempt
 from django.views.defaults import server_error as server_error_page
 from rest_framework import exceptions
@@ -34,7 +35,7 @@ def problem(name: str, status: int, detail: str, *, instance: str, **more: Any) 
         "title": HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
-        "instance": instance,
+        "instance": iri_to_uri(instance),
         **more,
     }
 

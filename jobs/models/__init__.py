@@ -29,6 +29,7 @@ from jobs.models.field_work import (
     ProofMethod,
     WorkOrder,
 )
+from jobs.models.found import AsFoundNailing, BottomEdge, ExistingAnchor, FoundSheathing, NailedLink
 from jobs.models.houses import (
     ENGINEER_MODE_ITEMS,
     SCOPE_ITEMS,
@@ -47,18 +48,13 @@ from jobs.models.stages import OVER, Hold, Job, JobEvent, LegalBasis, ReviewComm
 from jobs.models.wall_lines import (
     BARE,
     MEMBERS,
-    AsFoundNailing,
-    BottomEdge,
     DeadLoad,
-    ExistingAnchor,
     FloorEdge,
     FoundationFace,
     FoundationMaterial,
-    FoundSheathing,
     JoistDirection,
     LineEnd,
     Moisture,
-    NailedLink,
     Opening,
     Panel,
     PlateJoint,

@@ -43,6 +43,7 @@ class ValueBasis(models.TextChoices):
     NORMAL = "C_D 1.0", "at C_D 1.0"
     AT_1_6 = "already 1.6", "already at C_D 1.6"
     ASD_SEISMIC = "ASD seismic, C_D not applied", "ASD seismic, C_D not applied"
+    STRENGTH = "strength level", "strength level, with the report's own conversion"
 
 
 class Connector(Versioned):
@@ -84,6 +85,15 @@ class Connector(Versioned):
     minimum_edge_in = models.FloatField(null=True, blank=True)
     pilot_in = models.FloatField(null=True, blank=True)
     minimum_concrete_psi = models.FloatField(null=True, blank=True)
+    # Further limits of its report; NULL, and no faces: it states none.
+    asd_conversion = models.FloatField(null=True, blank=True)  # of a strength-level value alone
+    minimum_end_in = models.FloatField(null=True, blank=True)
+    minimum_spacing_in = models.FloatField(null=True, blank=True)
+    minimum_member_in = models.FloatField(null=True, blank=True)
+    minimum_embedment_in = models.FloatField(null=True, blank=True)
+    minimum_concrete_in = models.FloatField(null=True, blank=True)
+    maximum_gap_in = models.FloatField(null=True, blank=True)
+    member_faces = models.JSONField(default=list, blank=True)
 
     invented = models.BooleanField(default=False, help_text="Made up for a demo; every paper says so.")
     active = models.BooleanField(default=True)
@@ -110,8 +120,21 @@ class Connector(Versioned):
                 "pilot_in",
                 "minimum_concrete_psi",
                 "wet_service_factor",
+                "asd_conversion",
+                "minimum_end_in",
+                "minimum_spacing_in",
+                "minimum_member_in",
+                "minimum_embedment_in",
+                "minimum_concrete_in",
             ),
-            *not_negative("connector", "washer_in", "give_in"),
+            *not_negative("connector", "washer_in", "give_in", "maximum_gap_in"),
+            models.CheckConstraint(
+                name="connector_conversion_of_a_strength_level",
+                condition=Q(value_basis="strength level", asd_conversion__isnull=False)
+                | (~Q(value_basis="strength level") & Q(asd_conversion__isnull=True)),
+                violation_error_message="A value at strength level needs its report's conversion to ASD, no other has "
+                "one.",
+            ),
             models.CheckConstraint(
                 name="connector_evaluated_has_its_report",
                 condition=Q(basis="computed")

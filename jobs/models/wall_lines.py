@@ -12,7 +12,6 @@ from django.db import models
 from django.db.models import F, Q
 
 from jobs.models.base import Versioned, known, not_negative, positive, span
-from jobs.models.catalogue import Connector
 from jobs.models.houses import House
 from jobs.models.people import User
 
@@ -59,11 +58,6 @@ class FoundationFace(models.TextChoices):
 class Moisture(models.TextChoices):
     DRY = "dry"
     WET = "wet"
-
-
-class BottomEdge(models.TextChoices):
-    ON_THE_SILL = "on the sill"
-    ABOVE = "stops above the sill"
 
 
 class PlateOf(models.TextChoices):
@@ -131,6 +125,8 @@ class WallLine(Versioned):
     sill_edge_in = models.FloatField(null=True, blank=True)  # sill's outer face to the edge of the concrete
     sill_gap = models.CharField(max_length=120, blank=True)  # gaps or shims under it
     sill_gap_in = models.FloatField(null=True, blank=True)  # the greatest of them
+    # From the face of the concrete that one can reach back to the sill.
+    side_set_back_in = models.FloatField(null=True, blank=True)
     sill_bearing_psi = models.FloatField(null=True, blank=True)
 
     rim_thickness_in = models.FloatField(null=True, blank=True)
@@ -156,6 +152,8 @@ class WallLine(Versioned):
     foundation_condition = models.CharField(max_length=200, blank=True)
     foundation_face = models.CharField(max_length=10, choices=FoundationFace, blank=True)
     crack_width_in = models.FloatField(null=True, blank=True)
+    foundation_width_in = models.FloatField(null=True, blank=True)  # across the wall
+    foundation_depth_in = models.FloatField(null=True, blank=True)  # of concrete under the sill
     section_loss_percent = models.FloatField(null=True, blank=True)
     foundation_accepted_by = models.ForeignKey(
         User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
@@ -195,8 +193,10 @@ class WallLine(Versioned):
                 "headroom_in",
                 "joist_spacing_in",
                 "concrete_psi",
+                "foundation_width_in",
+                "foundation_depth_in",
             ),
-            *not_negative("wallline", "sill_edge_in", "sill_gap_in", "crack_width_in"),
+            *not_negative("wallline", "sill_edge_in", "sill_gap_in", "side_set_back_in", "crack_width_in"),
             models.CheckConstraint(
                 name="wallline_section_loss_is_a_percentage", condition=Q(section_loss_percent__range=(0, 100))
             ),
@@ -348,83 +348,6 @@ class Strut(models.Model):
         return f"strut at the {self.end} end"
 
 
-class FoundSheathing(Versioned):
-    """What covers the wall today. It carries nothing until the engineer accepts it, with a reason."""
-
-    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="found_sheathing")
-    material = models.CharField(max_length=120)
-    from_in = models.FloatField()
-    to_in = models.FloatField()
-    bottom_edge = models.CharField(max_length=30, choices=BottomEdge, blank=True)
-    allowable_plf = models.FloatField(null=True, blank=True)  # the engineer's own value, where the table has none
-    source = models.CharField(max_length=200, blank=True)
-    accepted = models.BooleanField(default=False, editable=False)
-    accepted_by = models.ForeignKey(
-        User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
-    )
-    reason = models.CharField(max_length=300, blank=True, editable=False)
-
-    class Meta:
-        ordering = ["from_in", "material"]
-        verbose_name_plural = "found sheathing"
-        constraints = [
-            *span("foundsheathing"),
-            *positive("foundsheathing", "allowable_plf"),
-            known("foundsheathing", "bottom_edge", BottomEdge, blank=True),
-            models.CheckConstraint(
-                name="foundsheathing_own_value_has_its_source",
-                condition=Q(allowable_plf__isnull=True) | ~Q(source=""),
-                violation_error_message="Give the source of the allowable value.",
-            ),
-            models.CheckConstraint(
-                name="foundsheathing_accepted_by_someone_for_a_reason",
-                condition=Q(accepted=False, accepted_by__isnull=True)
-                | (Q(accepted=True, accepted_by__isnull=False) & ~Q(reason="")),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.material}, {self.from_in:g} to {self.to_in:g} in"
-
-
-class ExistingAnchor(Versioned):
-    """One bolt that was found. It counts nothing until the engineer accepts it, with a reason."""
-
-    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="existing_anchors")
-    at_in = models.FloatField()
-    diameter_in = models.FloatField()
-    embedment_in = models.FloatField(null=True, blank=True)
-    edge_in = models.FloatField(null=True, blank=True)
-    end_in = models.FloatField(null=True, blank=True)
-    washer = models.CharField(max_length=60, blank=True)
-    washer_in = models.FloatField(null=True, blank=True)  # side of a square plate washer, 0: none
-    washer_thickness_in = models.FloatField(null=True, blank=True)
-    seen = models.BooleanField(default=False)
-    wrench_tested = models.BooleanField(default=False)
-    photographed = models.BooleanField(default=False)
-    accepted = models.BooleanField(default=False, editable=False)
-    accepted_by = models.ForeignKey(
-        User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
-    )
-    reason = models.CharField(max_length=300, blank=True, editable=False)
-
-    class Meta:
-        ordering = ["at_in"]
-        constraints = [
-            models.UniqueConstraint(fields=["wall_line", "at_in"], name="existinganchor_place_once_a_line"),
-            *positive("existinganchor", "diameter_in", "embedment_in"),
-            *not_negative("existinganchor", "at_in", "edge_in", "end_in", "washer_in", "washer_thickness_in"),
-            models.CheckConstraint(
-                name="existinganchor_accepted_by_someone_for_a_reason",
-                condition=Q(accepted=False, accepted_by__isnull=True)
-                | (Q(accepted=True, accepted_by__isnull=False) & ~Q(reason="")),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"existing anchor at {self.at_in:g} in"
-
-
 class Opening(models.Model):
     """A vent, door or window in the line."""
 
@@ -439,46 +362,6 @@ class Opening(models.Model):
 
     def __str__(self) -> str:
         return self.label
-
-
-class NailedLink(models.TextChoices):
-    FLOOR_TO_PLATE = "1", "1 floor to top plate"
-    PLATE_TO_PLATE = "2", "2 upper plate to lower plate"
-
-
-class AsFoundNailing(models.Model):
-    """Existing nails that make link 1 or 2 today: seen, or taken by the engineer from the code of the year built."""
-
-    wall_line = models.ForeignKey(WallLine, on_delete=models.CASCADE, related_name="as_found_nailing")
-    link = models.CharField(max_length=2, choices=NailedLink)
-    nail = models.ForeignKey(Connector, on_delete=models.PROTECT, related_name="+")
-    spacing_in = models.FloatField()
-    toenail = models.BooleanField()
-    edition = models.CharField(max_length=120, blank=True, editable=False)  # empty: the nails were seen
-    accepted_by = models.ForeignKey(
-        User, null=True, blank=True, editable=False, on_delete=models.PROTECT, related_name="+"
-    )
-    reason = models.CharField(max_length=300, blank=True, editable=False)
-
-    class Meta:
-        ordering = ["link"]
-        constraints = [
-            *positive("asfoundnailing", "spacing_in"),
-            known("asfoundnailing", "link", NailedLink),
-            models.CheckConstraint(
-                name="asfoundnailing_accepted_by_someone_for_a_reason",
-                condition=Q(edition="", accepted_by__isnull=True, reason="")
-                | (~Q(edition="") & Q(accepted_by__isnull=False) & ~Q(reason="")),
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"link {self.link}: {self.nail} at {self.spacing_in:g} in"
-
-    @property
-    def accepted(self) -> bool:
-        """Taken by the engineer from the code of the year built; nobody saw it."""
-        return self.accepted_by_id is not None
 
 
 class DeadLoad(models.Model):

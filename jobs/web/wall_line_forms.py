@@ -124,6 +124,9 @@ class WallLineForm(PartedForm):
     sill_edge_in = observed_length("Sill's outer face to concrete edge", positive=False)
     sill_gap = text("Gap or shims under the sill", help_text="Empty: none seen.")
     sill_gap_in = observed_length("Greatest gap or shim under the sill", positive=False, help_text="None: 0 in.")
+    side_set_back_in = observed_length(
+        "Concrete's reachable face back to the sill", positive=False, help_text="0 in where they are flush."
+    )
     sill_bearing_psi = ObservedField(NumberField(min_value=1), label="Sill, F_c perpendicular (psi)")
     sill_treated = YesNoField(label="Sill is treated")
 
@@ -132,6 +135,8 @@ class WallLineForm(PartedForm):
     foundation_condition = observed_text("Condition", 200)
     foundation_face = ObservedChoiceField(words(FoundationFace), label="Face that one can reach")
     crack_width_in = observed_length("Widest crack", positive=False)
+    foundation_width_in = observed_length("Width across the wall")
+    foundation_depth_in = observed_length("Depth of concrete under the sill")
     section_loss_percent = ObservedField(NumberField(min_value=0, max_value=100), label="Section loss (%)")
     concrete_psi = ObservedField(NumberField(min_value=1), label="Concrete strength (psi)")
     concrete_basis = text("How the strength is known")
@@ -161,14 +166,15 @@ class WallLineForm(PartedForm):
         (
             "sill",
             "Sill",
-            ("sill_thickness_in", "sill_width_in", "sill_edge_in", "sill_gap", "sill_gap_in", "sill_bearing_psi",
-             "sill_treated"),
+            ("sill_thickness_in", "sill_width_in", "sill_edge_in", "sill_gap", "sill_gap_in", "side_set_back_in",
+             "sill_bearing_psi", "sill_treated"),
         ),
         (
             "foundation",
             "Foundation",
             ("foundation_material", "foundation_continuous", "foundation_condition", "foundation_face",
-             "crack_width_in", "section_loss_percent", "concrete_psi", "concrete_basis"),
+             "foundation_width_in", "foundation_depth_in", "crack_width_in", "section_loss_percent",
+             "concrete_psi", "concrete_basis"),
         ),
         ("way", "In the way", ("obstructions", "utilities", "notes")),
     )  # fmt: skip

@@ -44,7 +44,8 @@ def _anchor(random: Random, length_ft: float) -> ExistingAnchor:
     )
 
 
-def _any_house(random: Random) -> HouseInputs:
+def any_house(random: Random) -> HouseInputs:
+    """The worked house with everything drawn by lot that a survey may find otherwise."""
     s_ds_g = random.uniform(0.1, 2.0)
     letters = "DE" if s_ds_g >= 0.5 else "CDE" if s_ds_g >= 0.33 else "BCDE"  # not below ASCE 7 Table 11.6-1
     given_house = house(
@@ -93,7 +94,7 @@ def _thinned(random: Random, schedule: Schedule) -> Schedule:
 @given(random=st.randoms(use_true_random=False))
 def test_taking_parts_out_never_makes_a_line_better(random):
     try:
-        given_house = _any_house(random)
+        given_house = any_house(random)
         before = assess(given_house)
     except OutOfRange:
         return

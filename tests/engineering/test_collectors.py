@@ -138,10 +138,17 @@ def test_a_lap_too_short_for_one_nail_is_open():
     assert check.notes == ("lap at 8 ft: lap of 2 in holds no nail: a strap is needed",)
 
 
-def test_joints_of_the_lower_plate_nobody_saw_leave_the_lap_to_measure():
-    check = _link_3(house())
-    assert check.step("lap_needed_in").value == pytest.approx(4 * 15 * 0.148)
-    assert "joints of the lower plate were not observed: the crew measures the lap before it nails" in check.notes
+def test_joints_of_the_lower_plate_nobody_saw_leave_the_link_open_where_panels_are_nailed_to_it():
+    check = _link_3(with_line(house(), "A", lower_plate_laps_ft="not observed"))
+    assert check.status == "open"
+    assert check.notes == ("joints of the lower plate were not observed, and the panels are nailed to it",)
+
+
+def test_nails_of_a_lap_nobody_saw_count_as_nothing_where_panels_are_nailed_to_the_upper_plate():
+    unseen = with_line(house(), "A", lower_plate_laps_ft="not observed", framing={"top_nails_reach": "upper plate"})
+    check = _link_3(unseen)
+    assert check.status == "open"
+    assert "joints of the lower plate were not observed: how far the plates lap here is not known" in check.notes[0]
 
 
 def test_plates_nobody_saw_in_a_drag_zone_leave_the_link_open():
@@ -218,9 +225,7 @@ def test_f_px_governs_where_the_engineer_says_so():
     assert by_px.step("splice_nails_each_side").value == story.step("px_splice_nails_each_side").value == 8
 
 
-def test_joints_of_the_lower_plate_nobody_saw_are_an_assumption():
-    sentence = (
-        "line A: joints of the lower plate were not observed: taken far enough from the upper plate's for its nails"
-    )
-    assert sentence in assess(house()).assumptions
+def test_joints_of_the_lower_plate_nobody_saw_are_said():
+    sentence = "line A: joints of the lower plate were not observed: no splice nails are counted"
+    assert sentence in assess(with_line(house(), "A", lower_plate_laps_ft="not observed")).assumptions
     assert sentence not in assess(with_line(house(), "A", lower_plate_laps_ft=(14.0,))).assumptions

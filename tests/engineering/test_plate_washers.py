@@ -94,7 +94,8 @@ def test_a_new_anchor_stands_where_its_washer_reaches_the_panel():
 
 def test_an_edge_distance_that_no_place_on_the_sill_gives_is_infeasible():
     anchor = next(one for one in house().catalogue.evaluated if one.key == "anchor 0.5")
-    result = assess(with_connector(house(), replace(anchor, minimum_edge_in=2.5)))
+    flush = with_line(house(), "B", framing={"sill_edge_in": 0.0}, foundation={"width_in": 8.0})
+    result = assess(with_connector(flush, replace(anchor, minimum_edge_in=2.5)))
     line = result.line("B")
     option = next(one for one in line.options if one.method == "sill anchors")
     assert not option.feasible
@@ -102,10 +103,20 @@ def test_an_edge_distance_that_no_place_on_the_sill_gives_is_infeasible():
     assert line.link("6b").check.status == "open"
 
 
+def test_an_edge_distance_by_report_asks_where_the_sill_stands_on_the_concrete():
+    anchor = next(one for one in house().catalogue.evaluated if one.key == "anchor 0.5")
+    asked = with_connector(house(), replace(anchor, minimum_edge_in=1.75))
+    link = assess(asked).line("B").link("6b").check
+    assert link.status == "open"
+    assert (
+        "sill edge in: must be observed: the anchor's report asks for 1.75 in to the concrete's edges" in link.notes[0]
+    )
+
+
 def test_a_sill_set_back_from_the_edge_makes_room_for_that_edge_distance():
     anchor = next(one for one in house().catalogue.evaluated if one.key == "anchor 0.5")
     roomy = with_connector(house(), replace(anchor, minimum_edge_in=2.5))
-    roomy = with_line(roomy, "B", framing={"sill_edge_in": 1.0})
+    roomy = with_line(roomy, "B", framing={"sill_edge_in": 1.0}, foundation={"width_in": 8.0})
     assert assess(roomy).line("B").link("6b").check.status == "ok"
 
 

@@ -324,7 +324,7 @@ def test_adhesive_side_connections_are_inspected_continuously():
 
 def test_a_new_anchor_beside_an_old_bolt_that_counts_does_not_count_with_it():
     schedule = propose_schedule(house())
-    beside = edited(schedule, "A", "sill anchors", of_panel=2, positions_in=(432.3, 471.0))  # the bolt stands at 36 ft
+    beside = edited(schedule, "A", "sill anchors", of_panel=2, positions_in=(433.0, 471.0))  # the bolt stands at 36 ft
     link = check_chain(house(), beside).line("A").link("6b").check
     assert link.status == "over"
     assert any("nearer than 4 diameters to an old bolt" in warning for warning in link.warnings)

@@ -119,6 +119,7 @@ class WallLineFactory(Factory):
     lower_plate_in = 1.5
     upper_plate_in = 1.5
     plate_joints_observed = True
+    lower_plate_joints_observed = True
     plate_width_in = 3.5
     top_nails_reach = "lower plate"
     stud_depth_in = 3.5
@@ -146,6 +147,8 @@ class WallLineFactory(Factory):
     concrete_basis = "assumed by the engineer"
     foundation_condition = "sound, hairline cracks"
     crack_width_in = 0.0
+    foundation_width_in = 8.0
+    foundation_depth_in = 18.0
     section_loss_percent = 0.0
 
     @factory.post_generation

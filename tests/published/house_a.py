@@ -191,6 +191,7 @@ def wall_line(label: str, given: dict[str, Any], anchor_in: float) -> e.WallLine
         panels=_spans(given["panels_ft"]),
         sill_pieces=_spans(given["sill_pieces_ft"]),
         plate_laps_ft=LAPS_FT[label],
+        lower_plate_laps_ft=(),  # in one piece
         openings=tuple(
             e.Span(from_ft=o["from_ft"], to_ft=o["to_ft"], label=o["what"]) for o in given.get("openings", [])
         ),

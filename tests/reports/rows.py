@@ -52,6 +52,8 @@ def a_design(*, job: Job | None = None, revision: int = 1, quantity_study: bool 
             "job": {"number": job.number, "title": job.title, "company": {"name": "Example Retrofit"}},
             "jurisdiction": {
                 "stamp_required": job.house.jurisdiction.stamp_required,
+                "stamp_method": job.house.jurisdiction.stamp_method,
+                "sheet_size": job.house.jurisdiction.sheet_size,
             },
             "criteria": {"quantity_study": quantity_study},
             "notes": more.get("notes", ["first", "second", "third"]),
