@@ -199,7 +199,9 @@ def _document_is_visible(user: User, on: Model) -> Verdict:
     if isinstance(on, WorkOrder | Packet):
         return _is_visible(user, on)
     if isinstance(on, PacketFile):
-        return _is_visible(user, on.packet) if on.kind == "plan_set" else Verdict(False, "Crews use the plan set only.")
+        if on.kind == "calculations":
+            return Verdict(False, "Crews use the plan set only.")
+        return _is_visible(user, on.packet)
     return Verdict(False, "Crews see their work orders and the plan set only.")
 
 

@@ -8,7 +8,7 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, OutlineItem, String
 
 from reports.rendering import NotRenderable
-from reports.sections import Section
+from reports.sections import FULL_SIZE, Placing, Section, placing
 from reports.title_strip import TitleStrip, strip_pages
 
 STRIP = Name.TitleStrip
@@ -16,8 +16,10 @@ POINTS_PER_IN = 72
 SHEET_LINK = "sheet:"
 
 
-def merge(*, title: str, sections: list[Section], files: list[bytes], strip: TitleStrip) -> bytes:
-    """The document as PDF bytes, from its sections and their PDFs in the same order.
+def merge(
+    *, title: str, sections: list[Section], files: list[bytes], strip: TitleStrip, sheet_size: str = FULL_SIZE
+) -> bytes:
+    """The document as PDF bytes, from its sections and their PDFs in the same order; plan sheets on `sheet_size`.
 
     NotRenderable when a link names a sheet that the document does not have.
     """
@@ -38,6 +40,9 @@ def merge(*, title: str, sections: list[Section], files: list[bytes], strip: Tit
             first_page[section.sheet] = start
         outline.append(OutlineItem(f"{section.sheet} {section.title}".strip(), start))
         _place(merged, range(start, len(merged.pages)), forms[section.page_size], section)
+        if section.page_size == FULL_SIZE and sheet_size != FULL_SIZE:
+            for number in range(start, len(merged.pages)):
+                _resize(merged, merged.pages[number], placing(sheet_size))
     _rewrite_sheet_links(merged, first_page)
     with merged.open_outline() as bookmarks:
         bookmarks.root.extend(outline)
@@ -67,6 +72,21 @@ def _place(merged: pikepdf.Pdf, pages: range, form: pikepdf.Object, section: Sec
         page.Resources.XObject[STRIP] = form
         page.contents_add(before, prepend=True)
         page.contents_add(after)
+
+
+def _resize(merged: pikepdf.Pdf, page: pikepdf.Page, place: Placing) -> None:
+    """Reduce or enlarge a sheet as a whole, with its links."""
+    right, up = place.right_in * POINTS_PER_IN, place.up_in * POINTS_PER_IN
+    matrix = b"q %.5f 0 0 %.5f %.4f %.4f cm\n" % (place.scale, place.scale, right, up)
+    page.contents_add(merged.make_stream(matrix), prepend=True)
+    page.contents_add(merged.make_stream(b"\nQ\n"))
+    box = Array([0, 0, round(place.width_in * POINTS_PER_IN, 4), round(place.height_in * POINTS_PER_IN, 4)])
+    for name in ("/MediaBox", "/CropBox", "/TrimBox", "/BleedBox", "/ArtBox"):
+        if name in page:
+            page[name] = box
+    for annotation in page.get("/Annots", Array()):
+        edges = [float(edge) * place.scale for edge in annotation.Rect]
+        annotation.Rect = Array([round(edge + shift, 4) for edge, shift in zip(edges, (right, up) * 2, strict=True)])
 
 
 def _rewrite_sheet_links(merged: pikepdf.Pdf, first_page: dict[str, int]) -> None:

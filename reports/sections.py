@@ -46,6 +46,35 @@ PAGES: dict[str, PageBox] = {
 }
 
 
+FULL_SIZE = "24x36"
+SHEET_SIZES: dict[str, tuple[float, float]] = {
+    FULL_SIZE: (36.0, 24.0),
+    "30x42": (42.0, 30.0),
+    "22x34": (34.0, 22.0),
+    "18x24": (24.0, 18.0),
+    "11x17": (17.0, 11.0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Placing:
+    """How a full-size sheet lies on paper of another size: reduced or enlarged as a whole, in the middle."""
+
+    width_in: float
+    height_in: float
+    scale: float
+    right_in: float
+    up_in: float
+
+
+def placing(sheet_size: str) -> Placing:
+    """Where a sheet laid out at 24 × 36 in lies on this paper. KeyError for a size that is not ours."""
+    page, (width_in, height_in) = PAGES[FULL_SIZE], SHEET_SIZES[sheet_size]
+    scale = min(width_in / page.width_in, height_in / page.height_in)
+    right_in, up_in = (width_in - scale * page.width_in) / 2, (height_in - scale * page.height_in) / 2
+    return Placing(width_in, height_in, scale, right_in, up_in)
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """One sheet or run of pages of a document.

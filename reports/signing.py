@@ -24,7 +24,7 @@ from pyhanko.sign.validation import KeyUsageConstraints, validate_pdf_signature
 from pyhanko.sign.validation.pdf_embedded import EmbeddedPdfSignature
 from pyhanko_certvalidator import ValidationContext
 
-from reports.sections import PAGES, PageBox
+from reports.sections import FULL_SIZE, PAGES, SHEET_SIZES, PageBox, placing
 
 FIELD_NAME = "EngineerStamp"
 POINTS_PER_INCH = 72
@@ -97,7 +97,7 @@ def prepare_signing_copy(pdf: bytes) -> bytes:
         if document.is_encrypted:
             raise NotSignable("The document is encrypted; a signing copy must open without a password.")
         sheet = document.pages[0]
-        box_in = stamp_box_in(_page(sheet))
+        box_in = _field_in(sheet)
         field = document.make_indirect(
             pikepdf.Dictionary(
                 Type=pikepdf.Name.Annot,
@@ -117,12 +117,24 @@ def prepare_signing_copy(pdf: bytes) -> bytes:
     return out.getvalue()
 
 
-def _page(sheet: pikepdf.Page) -> PageBox:
+def _field_in(sheet: pikepdf.Page) -> tuple[float, ...]:
+    """The stamp space of a sheet on any paper that a set is put on."""
     left, bottom, right, top = (float(edge) / POINTS_PER_INCH for edge in sheet.mediabox)
-    for page in PAGES.values():
-        if abs(right - left - page.width_in) < 0.01 and abs(top - bottom - page.height_in) < 0.01:
-            return page
-    raise NotSignable(f"A sheet of {right - left:g} × {top - bottom:g} in has no stamp space.")
+    width_in, height_in = right - left, top - bottom
+
+    def is_of(size_in: tuple[float, float]) -> bool:
+        return abs(width_in - size_in[0]) < 0.01 and abs(height_in - size_in[1]) < 0.01
+
+    letter = PAGES["letter"]
+    if is_of((letter.width_in, letter.height_in)):
+        return stamp_box_in(letter)
+    for name, size_in in SHEET_SIZES.items():
+        if is_of(size_in):
+            place = placing(name)
+            shifts = (place.right_in, place.up_in) * 2
+            edges = stamp_box_in(PAGES[FULL_SIZE])
+            return tuple(edge * place.scale + shift for edge, shift in zip(edges, shifts, strict=True))
+    raise NotSignable(f"A sheet of {width_in:g} × {height_in:g} in has no stamp space.")
 
 
 def check_upload(signing_copy: bytes, upload: bytes, keys: Sequence[EnrolledKey], *, at: datetime) -> Verdict:

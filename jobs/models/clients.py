@@ -20,6 +20,16 @@ class StampMethod(models.TextChoices):
     WET_SCAN = "scan of a wet-signed set", "scan of a wet-signed set"
 
 
+class SheetSize(models.TextChoices):
+    """Paper of a plan set, in inches. Sheets are laid out at 24 × 36 and reduced or enlarged as a whole."""
+
+    FULL = "24x36", "24 × 36"
+    LARGER = "30x42", "30 × 42"
+    ANSI_D = "22x34", "22 × 34"
+    ARCH_C = "18x24", "18 × 24"
+    LEDGER = "11x17", "11 × 17"
+
+
 class Company(Versioned):
     """The one row about the company: what its papers print and what its shop has.
 
@@ -82,7 +92,10 @@ class Jurisdiction(Versioned):
     stamp_required = models.BooleanField(default=True)
     stamp_method = models.CharField(max_length=30, choices=StampMethod, default=StampMethod.DIGITAL)
     accepts_prescriptive = models.BooleanField(default=False)
-    sheet_size = models.CharField(max_length=20, default="24x36")
+    sheet_size = models.CharField(max_length=20, choices=SheetSize, default=SheetSize.FULL)
+    one_file = models.BooleanField(
+        "plan set and calculations in one file", default=False, help_text="Otherwise each is a file of its own."
+    )
     notes = models.TextField(blank=True)
 
     class Meta:
@@ -91,6 +104,7 @@ class Jurisdiction(Versioned):
             models.UniqueConstraint(fields=["state", "name"], name="jurisdiction_name_once_a_state"),
             known("jurisdiction", "code_family", CodeFamily),
             known("jurisdiction", "stamp_method", StampMethod),
+            known("jurisdiction", "sheet_size", SheetSize),
         ]
 
     def __str__(self) -> str:

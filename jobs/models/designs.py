@@ -260,6 +260,7 @@ class Packet(models.Model):
 class PacketFileKind(models.TextChoices):
     PLAN_SET = "plan_set", "plan set"
     CALCULATIONS = "calculations", "calculations"
+    SET = "set", "plan set and calculations"
 
 
 class PacketFile(models.Model):
@@ -276,6 +277,7 @@ class PacketFile(models.Model):
     signing_copy_sha256 = models.CharField(max_length=64, blank=True)
     stamped = models.CharField(max_length=200, blank=True)
     stamped_sha256 = models.CharField(max_length=64, blank=True)
+    problem = models.TextField(blank=True)  # why its copies can't be made, as a sentence for a person
 
     class Meta:
         ordering = ["packet", "order"]

@@ -41,6 +41,11 @@ def record_packet(*, design_id: int, kinds: Sequence[str], by: User) -> Packet:
     return packet
 
 
+def record_problem(*, packet_file_id: int, problem: str) -> bool:
+    """Keep why a packet file's copies can't be made; another packet is another try."""
+    return bool(PacketFile.objects.filter(pk=packet_file_id, review_copy="").update(problem=problem))
+
+
 def record_copies(
     *, packet_file_id: int, document_sha256: str, review_copy: tuple[str, str], signing_copy: tuple[str, str]
 ) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 from uuid import uuid4
@@ -170,21 +171,25 @@ def take_if_complete(document_id: int, *, holder: str) -> str:
 def assemble_and_store(document_id: int, *, holder: str) -> bool:
     """Merge and store the document: ready. NotRenderable for a reason that a person can act on."""
     document = _document(document_id)
-    pdf = assemble(document, strip_of(document))
+    pdf = assemble([document], strip_of(document))
     file_sha256 = sha256_of(pdf)
     file = f"documents/{file_sha256}.pdf"
     storage.put(file, pdf)
     return leases.finish(document_id, holder=holder, file=file, file_sha256=file_sha256, pages=merging.page_count(pdf))
 
 
-def assemble(document: Document, strip: TitleStrip) -> bytes:
-    """The document's stored sections under one title strip. NotRenderable when it could not be taken back signed."""
-    sections = sections_of(document)
+def assemble(documents: Sequence[Document], strip: TitleStrip) -> bytes:
+    """The stored sections of one or more documents of a design under one title strip, on the jurisdiction's paper.
+
+    NotRenderable when it could not be taken back signed.
+    """
+    sections = [pair for document in documents for pair in sections_of(document).items()]
     pdf = merging.merge(
-        title=f"{strip.project}: {document.get_kind_display().lower()}",
-        sections=list(sections.values()),
-        files=[storage.read(section_file(sha256)) for sha256 in sections],
+        title=f"{strip.project}: {' and '.join(document.get_kind_display().lower() for document in documents)}",
+        sections=[section for _, section in sections],
+        files=[storage.read(section_file(sha256)) for sha256, _ in sections],
         strip=strip,
+        sheet_size=json.loads(documents[0].design.snapshot)["jurisdiction"]["sheet_size"],
     )
     size_mb, limit_mb = len(pdf) / 1024**2, settings.STEMWALL_UPLOAD_LIMIT_MB
     if size_mb > limit_mb:

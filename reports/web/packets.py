@@ -17,7 +17,7 @@ from jobs.errors import Refused
 from jobs.models import Design, Packet, PacketFile
 from jobs.services.stamps import currency
 from reports.models import State
-from reports.services.packets import document_of, make_packet
+from reports.services.packets import documents_of, make_packet
 from reports.services.stamping import accept_signed_upload
 from reports.title_strip import verification_url
 from reports.web.files import pdf_response, without_page_policy
@@ -122,11 +122,11 @@ def _page(
 
 
 def _row(request: HttpRequest, file: PacketFile, reasons: tuple[str, ...]) -> dict[str, Any]:
-    document = document_of(file)
-    failed = document is not None and document.state == State.FAILED
+    ended = [one for one in documents_of(file) if one.state in (State.FAILED, State.CANCELLED)]
+    failed = bool(ended or file.problem)
     return {
         "file": file,
-        "document": document,
+        "ended": ended,
         "stamp": getattr(file, "stamp", None),
         "waiting": not file.review_copy and not failed,
         "failed": failed,

@@ -11,7 +11,7 @@ from django.core.exceptions import PermissionDenied
 from django.utils import timezone
 
 from jobs.errors import Refused
-from jobs.models import EnrolledCertificate, JobEvent, Packet, PacketFile, Stamp
+from jobs.models import EnrolledCertificate, JobEvent, Jurisdiction, Packet, PacketFile, Stamp
 from reports import merging, rendering, storage
 from reports.models import Document, Kind, State
 from reports.rendering import NotRenderable
@@ -95,7 +95,7 @@ def test_the_same_inputs_give_the_same_file_without_drawing_again(workers, ask, 
     Document.objects.all().delete()
     second = render_here(ask(kind="plan_set", design_id=design.pk).pk)
     assert first.file_sha256 == second.file_sha256
-    assert drawn == ["note 1", "note 2", "note 3"]
+    assert sorted(drawn) == ["note 1", "note 2", "note 3"]
 
 
 def test_only_a_changed_section_is_drawn_again(workers, ask, drawn):
@@ -103,7 +103,7 @@ def test_only_a_changed_section_is_drawn_again(workers, ask, drawn):
     render_here(ask(kind="plan_set", design_id=a_design(job=job).pk).pk)
     changed = a_design(job=job, revision=2, notes=["first", "other", "third"])
     document = render_here(ask(kind="plan_set", design_id=changed.pk).pk)
-    assert drawn == ["note 1", "note 2", "note 3", "note 2"]
+    assert sorted(drawn) == ["note 1", "note 2", "note 2", "note 3"]
     assert "Revision 2" in text_of(storage.read(document.file), page=1)
 
 
@@ -208,7 +208,7 @@ def test_what_takes_too_long_fails_and_names_the_sheet(workers, ask, monkeypatch
     workers.work()
     document.refresh_from_db()
     assert document.state == State.FAILED
-    assert "Stopped while drawing “Sheet N1.0, Sheet note 1”: it took longer than 25 seconds." in document.problem
+    assert "Stopped while drawing “Sheet N2.0, Sheet note 2”: it took longer than 25 seconds." in document.problem
 
 
 def test_what_is_too_large_to_be_signed_fails_with_both_sizes(workers, ask, settings):
@@ -281,7 +281,7 @@ def test_cancelling_stops_the_work_and_keeps_what_is_drawn(workers, ask, drawn):
     assert ask(kind="plan_set", design_id=design.pk).state == State.QUEUED
     workers.work()
     assert Document.objects.get(pk=document.pk).state == State.READY
-    assert drawn == ["note 1", "note 2", "note 3"]
+    assert sorted(drawn) == ["note 1", "note 2", "note 3"]
 
 
 def test_a_worker_in_the_middle_finds_the_claim_gone(workers, ask, monkeypatch):
@@ -388,6 +388,56 @@ def test_filling_a_packet_again_changes_nothing(workers, ask):
     before = list(PacketFile.objects.values())
     assert fill_packet(packet.pk)
     assert list(PacketFile.objects.values()) == before
+    assert fillable() == []
+
+
+def test_a_packet_in_one_file_where_the_jurisdiction_wants_one(workers, ask):
+    job = a_job()
+    Jurisdiction.objects.update(one_file=True)
+    packet = ask(make_packet, design_id=a_design(job=job).pk)
+    workers.work()
+    (file,) = packet.files.all()
+    assert (file.kind, Packet.objects.get(pk=packet.pk).is_ready) == ("set", True)
+    words = _words(storage.read(file.signing_copy))
+    assert words.index("plan_set: first") < words.index("calculations: first")
+    assert words.index("plan_set: third") < words.index("calculations: first")
+    again = sorted(Document.objects.values_list("kind", "file_sha256"), reverse=True)
+    assert file.document_sha256 == sha256_of("".join(sha256 for _, sha256 in again))
+
+
+def test_one_file_waits_for_both_documents(workers, ask):
+    job = a_job()
+    Jurisdiction.objects.update(one_file=True)
+    packet = ask(make_packet, design_id=a_design(job=job).pk)
+    render_here(Document.objects.get(kind="plan_set").pk)
+    assert fillable() == []
+    assert not fill_packet(packet.pk)
+    render_here(Document.objects.get(kind="calculations").pk)
+    assert fillable() == [packet.pk]
+
+
+@pytest.mark.parametrize("method", ["image over seal", "scan of a wet-signed set"])
+def test_no_empty_field_where_it_is_not_signed_in_the_file(workers, ask, method):
+    job = a_job()
+    Jurisdiction.objects.update(stamp_method=method)
+    job.house.jurisdiction.refresh_from_db()
+    packet = ask(make_packet, design_id=a_design(job=job).pk)
+    workers.work()
+    signing = storage.read(packet.files.first().signing_copy)
+    assert b"/AcroForm" not in signing
+    assert "Valid only with the engineer's seal" in _words(signing)
+
+
+def test_a_copy_that_can_not_be_made_says_why_and_is_left_alone(workers, ask, monkeypatch):
+    packet = ask(make_packet, design_id=a_design().pk)
+    workers.work(deliver=lambda name: 0 if name == "fill_packet" else 1)
+
+    def _refuse(**facts):
+        raise NotRenderable("The file would have 80 MB")
+
+    monkeypatch.setattr(merging, "merge", _refuse)
+    assert not fill_packet(packet.pk)
+    assert set(packet.files.values_list("problem", flat=True)) == {"The file would have 80 MB"}
     assert fillable() == []
 
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import io
+import re
+import subprocess
 
 import pikepdf
 import pytest
 
 from reports.merging import merge, page_count
 from reports.rendering import NotRenderable, render_section
+from reports.sections import PAGES, SHEET_SIZES, placing
+from reports.signing import prepare_signing_copy, stamp_box_in
 from tests.reports.papers import section, strip, text_of
+from tests.servers import need
 
 TWO_PAGES = '<p>first <a href="sheet:S3.0">S3.0</a></p><p class="new-page">second <a id="b" href="#b">b</a></p>'
 
@@ -22,7 +27,9 @@ def _merge(sections, **more):
     for name, one in zip(names, sections, strict=True):
         if name not in DRAWN:
             DRAWN[name] = render_section(one)
-    return merge(title="T", sections=sections, files=[DRAWN[name] for name in names], strip=strip(**more))
+    size = more.pop("sheet_size", "24x36")
+    files = [DRAWN[name] for name in names]
+    return merge(title="T", sections=sections, files=files, strip=strip(**more), sheet_size=size)
 
 
 @pytest.fixture(scope="module")
@@ -111,3 +118,49 @@ def test_a_document_carries_no_clock(three):
 def test_as_many_files_as_sections(three):
     with pytest.raises(ValueError, match="argument 2 is shorter"):
         merge(title="T", sections=three, files=[], strip=strip())
+
+
+# --- paper of other sizes --------------------------------------------------------------------------------------------
+@pytest.mark.parametrize("sheet_size", SHEET_SIZES)
+def test_plan_sheets_lie_whole_on_the_paper_that_is_wanted(three, sheet_size):
+    pdf = _merge(three, sheet_size=sheet_size)
+    width_in, height_in = SHEET_SIZES[sheet_size]
+    with pikepdf.Pdf.open(io.BytesIO(pdf)) as opened:
+        sizes = [tuple(round(float(edge) / 72, 2) for edge in page.mediabox[2:]) for page in opened.pages]
+    assert sizes == [(8.5, 11.0), (8.5, 11.0), (width_in, height_in), (8.5, 11.0)]
+    done = subprocess.run(
+        [need("pdftotext"), "-bbox", "-f", "3", "-l", "3", "-", "-"], input=pdf, capture_output=True, check=True
+    )
+    boxes = re.findall(r'xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*?)<', done.stdout.decode())
+    place = placing(sheet_size)
+    left, top = next((float(box[0]), float(box[1])) for box in boxes if box[4] == "line")
+    assert left == pytest.approx(72 * (place.right_in + place.scale * PAGES["24x36"].left_in), abs=2)
+    assert top >= 72 * (place.up_in + place.scale * PAGES["24x36"].top_in) - 2
+    assert all(0 < float(box[0]) < float(box[2]) < width_in * 72 for box in boxes)
+
+
+def test_links_are_where_their_words_are_on_smaller_paper():
+    sheets = [
+        section("cover", "S1.0", '<p style="padding-top: 2in"><a href="sheet:S1.0">here</a></p>', page_size="24x36"),
+    ]
+    full, small = _merge(sheets), _merge(sheets, sheet_size="11x17")
+    place = placing("11x17")
+    rects = [_last_rect(pdf) for pdf in (full, small)]
+    assert rects[1][0] == pytest.approx(rects[0][0] * place.scale + place.right_in * 72, abs=0.1)
+    assert rects[1][1] == pytest.approx(rects[0][1] * place.scale + place.up_in * 72, abs=0.1)
+
+
+@pytest.mark.parametrize("sheet_size", SHEET_SIZES)
+def test_the_engineer_s_field_lies_in_the_stamp_space_of_any_paper(sheet_size):
+    pdf = prepare_signing_copy(_merge([section("cover", "S1.0", page_size="24x36")], sheet_size=sheet_size))
+    rect = [edge / 72 for edge in _last_rect(pdf)]
+    place = placing(sheet_size)
+    expected = [edge * place.scale for edge in stamp_box_in(PAGES["24x36"])]
+    assert rect[0] - place.right_in == pytest.approx(expected[0], abs=0.01)
+    assert rect[3] - place.up_in == pytest.approx(expected[3], abs=0.01)
+
+
+def _last_rect(pdf: bytes) -> list[float]:
+    """Where the last annotation of the first page lies, in points."""
+    with pikepdf.Pdf.open(io.BytesIO(pdf)) as opened:
+        return [float(edge) for edge in opened.pages[0].Annots[-1].Rect]

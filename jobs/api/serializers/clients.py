@@ -26,6 +26,7 @@ class JurisdictionSerializer(StrictModelSerializer):
             "stamp_method",
             "accepts_prescriptive",
             "sheet_size",
+            "one_file",
             "notes",
             "version",
         ]

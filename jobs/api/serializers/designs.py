@@ -68,6 +68,7 @@ class PacketFileSerializer(serializers.ModelSerializer):
             "signing_copy_sha256",
             "stamped",
             "stamped_sha256",
+            "problem",
         ]
 
 
