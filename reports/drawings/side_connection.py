@@ -28,8 +28,7 @@ def draw(
         thick, sill = framing["sill_thickness_in"], framing["sill_width_in"]
         back = framing.get("side_set_back_in")
         outer, inner = section.concrete_faces(framing, foundation)
-        if isinstance(back, int | float):
-            inner = sill + back
+        inner = sill + (back if isinstance(back, int | float) else 0.0)
         section.concrete(sheet, outer, inner, -thick, CONCRETE_IN)
         section.cut(sheet, (0.0, -thick), (sill, 0.0))
         if framing["plates_in"]:
@@ -54,7 +53,6 @@ def draw(
         tier, thick, sill = sheet.pt(20), framing["sill_thickness_in"], framing["sill_width_in"]
         left = min(outer, 0.0) - sheet.pt(18)
         sheet.dimension((0.0, -thick), (0.0, 0.0), left, vertical=True)
-        sheet.dimension((0.0, level), (0.0, -thick), left, vertical=True)
         top = WALL_SHOWN_IN if framing["plates_in"] else framing["rim_depth_in"]
         sheet.dimension((0.0, top), (sill, top), top + tier)
         low = -thick - CONCRETE_IN
@@ -69,6 +67,8 @@ def draw(
         into = f", {length_text(depth)} into sound concrete" if depth else ""
         bonded = "; bonded in a horizontal hole: continuous special inspection" if connector["adhesive"] else ""
         gap = connector.get("maximum_gap_in")
+        back = framing.get("side_set_back_in")
+        unseen = "" if isinstance(back, int | float) else "; its set-back from the sill not observed: measure first"
         allowed = f"gap at most {length_text(gap)}" if gap else "no gap"
         notes = [
             Note(
@@ -83,7 +83,11 @@ def draw(
                 ADDED_TEXT,
             ),
             Note((face + PLATE_IN, -thick * 0.35), "every screw into the sill", ADDED_TEXT),
-            Note((inner, level - FOOT_IN - 2.5), f"existing foundation, face {foundation.get('face')}", QUIET_TEXT),
+            Note(
+                (inner, level - FOOT_IN - 2.5),
+                f"existing foundation, face {foundation.get('face')}{unseen}",
+                QUIET_TEXT,
+            ),
         ]
         if connector["minimum_edge_in"]:
             text = f"at least {length_text(connector['minimum_edge_in'])} from the top of the concrete"
