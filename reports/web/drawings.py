@@ -1,6 +1,8 @@
-"""Drawings that a page shows while the design is still a draft."""
+"""A wall line's load path as a picture on a page: of the draft, and of a revision as it was issued."""
 
 from __future__ import annotations
+
+import json
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,7 +15,8 @@ from engineering import exchange
 from engineering.errors import OutOfRange
 from jobs import assessment, policy
 from jobs.errors import Refused
-from jobs.models import Job
+from jobs.models import Design, Job
+from reports.documents import schedule_rows
 from reports.drawings import load_path
 
 
@@ -30,3 +33,16 @@ def load_path_drawing(request: HttpRequest, pk: int, label: str) -> HttpResponse
     except (Refused, OutOfRange, KeyError) as why:
         raise Http404("This load path can't be computed from what has been surveyed.") from why
     return HttpResponse(load_path.draw(exchange.dumps(line)), content_type="image/svg+xml")
+
+
+@require_safe
+@login_required
+def design_load_path(request: HttpRequest, pk: int, label: str) -> HttpResponse:
+    """A wall line's load path as the revision was issued, as SVG; 404 for a line that it does not have."""
+    policy.require(request.user, "design.view")
+    design = get_object_or_404(Design.objects.visible_to(request.user), pk=pk)
+    try:
+        line = schedule_rows.line_result(json.loads(design.snapshot), label)
+    except KeyError as why:
+        raise Http404("This revision has no such wall line.") from why
+    return HttpResponse(load_path.draw(line), content_type="image/svg+xml")

@@ -31,6 +31,7 @@ packet_pages = [
 ]
 drawing_pages = [
     path("jobs/<int:pk>/load-path/<path:label>.svg", drawings.load_path_drawing, name="load-path-drawing"),
+    path("designs/<int:pk>/load-path/<path:label>.svg", drawings.design_load_path, name="design-load-path"),
 ]
 # Public: whoever holds a sheet holds the token.
 verification_pages = [

@@ -344,6 +344,17 @@ def test_the_drawing_is_vector_and_only_for_those_who_draft(estimator):
     assert logged_in("engineer").get(address).status_code == 404
 
 
+def test_a_revision_shows_its_load_paths_as_it_was_issued(estimator):
+    design = issued_design()
+    page = text(estimator.get(reverse("design-detail", args=[design.pk])))
+    address = reverse("design-load-path", args=[design.pk, "A"])
+    assert f'src="{address}"' in page
+    answer = estimator.get(address)
+    assert answer["Content-Type"] == "image/svg+xml"
+    assert "Load path of wall line A" in text(answer)
+    assert estimator.get(reverse("design-load-path", args=[design.pk, "Z"])).status_code == 404
+
+
 def test_without_confirmed_criteria_it_is_a_quantity_study(estimator):
     design = issued_design()
     sheet = design.job.criteria_sheet
