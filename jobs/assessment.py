@@ -94,8 +94,9 @@ def _iso(day: datetime.date | None) -> str | None:
 def _house_facts(surveyed: House) -> dict[str, Any]:
     width_in, height_in = surveyed.access_opening_width_in, surveyed.access_opening_height_in
     return {
-        **_fields(surveyed, ("address", "city", "state", "postal_code", "parcel_number", "year_built", "stories",
-                             "dwelling_units", "scope_screen", "weights_source", "hazard_source")),
+        **_fields(surveyed, ("address", "city", "state", "postal_code", "parcel_number", "legal_description", "zoning",
+                             "occupancy_group", "construction_type", "year_built", "stories", "dwelling_units",
+                             "scope_screen", "weights_source", "hazard_source")),
         "hazard_date": _iso(surveyed.hazard_date),
         "client_name": surveyed.client.name,
         "client_address": surveyed.client.mailing_address,

@@ -41,6 +41,8 @@ class TitleStrip:
     status: str
     status_note: str
     verify_url: str = ""
+    owner: str = ""  # with the mailing address; the crew's papers have none
+    parcel: str = ""
 
 
 def preliminary_strip(
@@ -55,6 +57,7 @@ def preliminary_strip(
         status=QUANTITY_STUDY if study else PRELIMINARY,
         status_note=SAFETY,
         verify_url=verify_url,
+        **_property(snapshot),
     )
 
 
@@ -67,6 +70,7 @@ def signing_strip(snapshot: dict[str, Any], *, revision: int, design_sha256: str
         status=FOR_STAMP,
         status_note=FOR_STAMP_NOTE,
         verify_url=verify_url,
+        **_property(snapshot),
     )
 
 
@@ -96,6 +100,13 @@ def _strip(snapshot: dict[str, Any], *, revision: int, **texts: str) -> TitleStr
         revision=f"Revision {revision}",
         **texts,
     )
+
+
+def _property(snapshot: dict[str, Any]) -> dict[str, str]:
+    """What a permit counter looks for in a title block besides the site."""
+    house = snapshot["house"]
+    owner = ", ".join(filter(None, (house.get("client_name"), house.get("client_address"))))
+    return {"owner": owner, "parcel": house.get("parcel_number", "")}
 
 
 def _day(iso: str) -> str:

@@ -74,6 +74,11 @@ class House(Versioned):
     state = models.CharField(max_length=2)
     postal_code = models.CharField(max_length=10)
     parcel_number = models.CharField(max_length=40, blank=True)
+    # What a permit counter asks for besides; empty: not given.
+    legal_description = models.CharField(max_length=200, blank=True)  # lot, block and tract
+    zoning = models.CharField(max_length=40, blank=True)
+    occupancy_group = models.CharField(max_length=20, blank=True)
+    construction_type = models.CharField(max_length=20, blank=True)
     year_built = models.PositiveSmallIntegerField(null=True, blank=True)
     stories = models.PositiveSmallIntegerField(null=True, blank=True)
     dwelling_units = models.PositiveSmallIntegerField(null=True, blank=True)

@@ -47,6 +47,10 @@ class HouseForm(PartedForm):
     state = forms.CharField(max_length=2, help_text="Two letters.")
     postal_code = forms.CharField(max_length=10)
     parcel_number = forms.CharField(max_length=40, required=False)
+    legal_description = forms.CharField(max_length=200, required=False, label="Lot, block and tract")
+    zoning = forms.CharField(max_length=40, required=False)
+    occupancy_group = forms.CharField(max_length=20, required=False, help_text="As the code names it: R-3 …")
+    construction_type = forms.CharField(max_length=20, required=False, help_text="As the code names it: V-B …")
     year_built = ObservedField(forms.IntegerField(widget=forms.TextInput(attrs={"inputmode": "numeric"})))
     stories = ObservedField(forms.IntegerField(min_value=1, widget=forms.TextInput(attrs={"inputmode": "numeric"})))
     dwelling_units = ObservedField(
@@ -101,8 +105,9 @@ class HouseForm(PartedForm):
         (
             "place",
             "Place",
-            ("client", "jurisdiction", "address", "city", "state", "postal_code", "parcel_number", "year_built",
-             "stories", "dwelling_units"),
+            ("client", "jurisdiction", "address", "city", "state", "postal_code", "parcel_number",
+             "legal_description", "zoning", "occupancy_group", "construction_type", "year_built", "stories",
+             "dwelling_units"),
         ),
         (
             "plan",

@@ -12,6 +12,7 @@ STANDARDS = {
     "2021": ("IEBC 2021", "ASCE 7-16", "NDS 2018 (ASD)", "SDPWS 2021"),
     "2024": ("IEBC 2024", "ASCE 7-22", "NDS 2024 (ASD)", "SDPWS 2021"),
 }
+NOT_GIVEN = "not given"
 KEY_PLAN_IN = (14.0, 10.2)
 
 
@@ -65,7 +66,11 @@ def project(snapshot: dict[str, Any]) -> list[list[str]]:
     opening = house["access_opening_in"]
     return [
         ["Job site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
-        ["Parcel number", house["parcel_number"] or "not observed"],
+        ["Parcel number", house["parcel_number"] or NOT_GIVEN],
+        ["Lot, block and tract", house.get("legal_description") or NOT_GIVEN],
+        ["Zoning", house.get("zoning") or NOT_GIVEN],
+        ["Occupancy group", house.get("occupancy_group") or NOT_GIVEN],
+        ["Construction type", house.get("construction_type") or NOT_GIVEN],
         ["Jurisdiction", snapshot["jurisdiction"]["name"]],
         ["Built", str(house["year_built"] or "not observed")],
         ["Stories above the braced walls", str(house["stories"])],
@@ -88,10 +93,10 @@ def people(snapshot: dict[str, Any]) -> list[list[str]]:
     rows = [
         ["Owner", house["client_name"]],
         ["Owner's address", house["client_address"]],
-        ["Owner's telephone", house["client_phone"] or "not given"],
+        ["Owner's telephone", house["client_phone"] or NOT_GIVEN],
         ["Contractor", company["name"]],
         ["Contractor's address", ", ".join(part for part in (company["address"], company["phone"]) if part)],
-        ["Contractor's licence", company["contractor_licence"] or "not given"],
+        ["Contractor's licence", company["contractor_licence"] or NOT_GIVEN],
     ]
     if job["estimator"]:
         rows.append(["Surveyed and drawn for", f"{job['estimator']}, job {job['number']}"])
@@ -180,6 +185,7 @@ def code_basis(snapshot: dict[str, Any]) -> list[list[str]]:
     ]
     if snapshot["job"]["permit_applied_on"]:
         rows.append(["Permit applied for", figures.day(snapshot["job"]["permit_applied_on"])])
+    rows.append(["Deferred submittals", "none"])
     rows.append(["Calculated on", figures.day(snapshot["inputs"]["calculation_date"])])
     if table_set:
         rows.append(

@@ -220,7 +220,8 @@ def snapshot(
         "format": 1,
         "house": {
             "address": "14 Sample Street", "city": "Exampleton", "state": "CA", "postal_code": "00000",
-            "parcel_number": "000-000-014", "year_built": 1948, "stories": 1, "dwelling_units": 1,
+            "parcel_number": "000-000-014", "legal_description": "Lot 7, Block 3, Tract 000", "zoning": "R1",
+            "occupancy_group": "R-3", "construction_type": "V-B", "year_built": 1948, "stories": 1, "dwelling_units": 1,
             "client_name": "Sample Owner", "client_address": "14 Sample Street, Exampleton CA",
             "client_phone": "000-555-0100", "floor_sheathing": "1x6 boards laid diagonally",
             "framing_kind": "platform", "access_opening_in": [24.0, 18.0], "weights_source": "surveyed take-off",

@@ -36,6 +36,8 @@ def test_the_strip_fits_its_place(page_size):
     long = strip(
         project="J-2026-0117 Cripple walls, basement wall and tie-downs",
         address="12345 North Rivermouth Avenue, Rivermouth, CA 00000",
+        owner="Two Owners With Rather Long Names, 12345 North Rivermouth Avenue, Apartment 7, Rivermouth, CA 00000",
+        parcel="000-000-000-00",
         verify_url=URL,
     )
     pages = strip_pages(long, [page_size])
