@@ -23,7 +23,7 @@ from reports.drawings.sheet import (
     length_text,
 )
 
-BEYOND_IN, STRAP_IN, STRUT_SHOWN_IN = 8.0, 24.0, 36.0
+BEYOND_IN, LAP_SHOWN_IN, STRAP_IN, STRUT_SHOWN_IN = 8.0, 24.0, 24.0, 36.0
 
 
 def draw_joint(
@@ -48,23 +48,25 @@ def draw_joint(
     """
 
     def fill(sheet: Sheet) -> None:
-        half = max(lap_in or 0.0, (connector.get("length_in") or STRAP_IN) / 2 if strap else 16.0) + BEYOND_IN
+        near = lap_in if lap_in is not None and lap_in <= LAP_SHOWN_IN else None
+        half = max(near or 0.0, (connector.get("length_in") or STRAP_IN) / 2 if strap else 16.0) + BEYOND_IN
         base = -sum(plates_in)
         low = base + (plates_in[0] if len(plates_in) > 1 else 0.0)
         for start, end in ((-half, 0.0), (0.0, half)):
             sheet.rectangle(GROUND, (start, low), (end, 0.0), fill=PAPER)
         if len(plates_in) > 1:
-            joint = half if lap_in is None else lap_in
+            joint = half if near is None else near
             sheet.rectangle(GROUND, (-half, base), (joint, low), fill=PAPER)
             if joint < half:
                 sheet.rectangle(GROUND, (joint, base), (half, low), fill=PAPER)
         for x in (-half, half):
             section.break_line(sheet, (x, base), (x, 0.0))
-        notes = [Note((0.0, low / 2), f"joint of the upper plate: {where}", QUIET_TEXT)]
+        lapped = "" if lap_in is None else f", {length_text(lap_in)} to the nearer joint of the lower plate"
+        notes = [Note((0.0, low / 2), f"joint of the upper plate: {where}{lapped}", QUIET_TEXT)]
         notes += _strap(sheet, low) if strap else _nails(sheet, base, low)
-        if lap_in is not None and len(plates_in) > 1:
-            notes.append(Note((lap_in, (base + low) / 2), "joint of the lower plate", QUIET_TEXT))
-            sheet.dimension((0.0, 0.0), (lap_in, base), sheet.pt(20))
+        if near and len(plates_in) > 1:
+            notes.append(Note((near, (base + low) / 2), "joint of the lower plate", QUIET_TEXT))
+            sheet.dimension((0.0, 0.0), (near, base), sheet.pt(20))
         sheet.dimension((-half, base), (-half, 0.0), -half - sheet.pt(20), vertical=True)
         callouts(sheet, notes, x_in=half + sheet.pt(18))
         sheet.scale_bar((-half, base - sheet.pt(64)))
