@@ -82,6 +82,7 @@ class _Wall:
         self.base = section.plates_base_in(framing)
         self.sill_top = self.base - (stud_height_in if framing["plates_in"] else 0.0)
         self.sill_low = self.sill_top - framing["sill_thickness_in"]
+        self.floor_level = 0.0 if framing["plates_in"] else self.sill_top
         self.outer, self.inner = section.concrete_faces(framing, foundation)
         self.sill_in = framing["stud_depth_in"] if joiners.flush_cut else framing["sill_width_in"]
 
@@ -92,13 +93,12 @@ class _Wall:
         if framing["plates_in"]:
             section.stud(sheet, framing, self.sill_top, self.base)
         section.plates(sheet, framing)
-        floor_level = 0.0 if framing["plates_in"] else self.sill_top
-        section.floor(sheet, framing, INSIDE_IN, level=floor_level)
+        section.floor(sheet, framing, INSIDE_IN, level=self.floor_level)
         if joiners.block:
             section.cut(
                 sheet, (0.0, self.sill_top), (framing["stud_depth_in"], self.sill_top + 1.5), new=True, block=True
             )
-        if joiners.panel:
+        if joiners.panel and framing["plates_in"]:
             low = self.sill_top if joiners.block else self.sill_low
             section.panel(sheet, framing, self.panel_in, low, self._panel_top())
 
@@ -110,18 +110,18 @@ class _Wall:
         sheet, framing, joiners = self.sheet, self.framing, self.joiners
         layer = ADDED if joiners.new else GROUND
         outer, inner = section.floor_at(framing)
-        middle, kind = (outer + inner) / 2, joiners.floor_to_plate
-        if kind in ("through-plate screw", "lag screw"):
+        middle, kind, foot = (outer + inner) / 2, joiners.floor_to_plate, self.floor_level
+        if kind in ("through-plate screw", "lag screw") and framing["plates_in"]:
             section.nail(sheet, (middle, self.base), (middle, min(3.0, framing["rim_depth_in"] * 0.6)), layer=layer)
         elif kind == "framing angle":
-            sheet.polyline(layer, ((inner, 3.0), (inner, 0.0), (inner + 1.5, 0.0)))
+            sheet.polyline(layer, ((inner, foot + 3.0), (inner, foot), (inner + 1.5, foot)))
         elif kind == "face plate":
-            sheet.line(layer, (outer, 3.0), (outer, -min(3.0, -self.base)))
+            sheet.line(layer, (outer, foot + 3.0), (outer, foot - min(3.0, -self.base)))
         elif kind == "nail":
-            section.nail(sheet, (inner, 1.2), (inner - 0.9, -1.0), layer=layer)
+            section.nail(sheet, (inner, foot + 1.2), (inner - 0.9, foot - 1.0), layer=layer)
         elif kind == "blocking":
-            section.cut(sheet, (inner, 0.0), (inner + 1.5, 1.5), new=True, block=True)
-        if joiners.stitched:
+            section.cut(sheet, (inner, foot), (inner + 1.5, foot + 1.5), new=True, block=True)
+        if joiners.stitched and framing["plates_in"]:
             x = framing["plate_width_in"] - 0.9
             section.nail(sheet, (x, self.base), (x, self.base + min(2.9, -self.base)), layer=layer)
         if joiners.anchor_embedment_in is not None:
@@ -194,12 +194,13 @@ class _Wall:
         tier = sheet.pt(20)
         left = min(self.outer, 0.0) - tier
         outer, _ = section.floor_at(framing)
-        level = 0.0 if framing["plates_in"] else self.sill_top
+        level = self.floor_level
         sheet.dimension((outer, level), (outer, level + framing["rim_depth_in"]), left, vertical=True)
         if framing["plates_in"]:
             sheet.dimension((0.0, self.base), (0.0, 0.0), left - tier, vertical=True)
             sheet.dimension((0.0, self.sill_top), (0.0, self.base), left - tier, vertical=True)
-        sheet.dimension((0.0, self.sill_low), (0.0, self.sill_top), left, vertical=True)
+        row = left if framing["plates_in"] else left - tier
+        sheet.dimension((0.0, self.sill_low), (0.0, self.sill_top), row, vertical=True)
         low = self.sill_low - CONCRETE_IN - tier
         sheet.dimension((0.0, self.sill_low), (self.sill_in, self.sill_low), low)
         sheet.scale_bar((left - tier, low - sheet.pt(34)))

@@ -129,6 +129,32 @@ def test_what_a_job_triggers_is_drawn_clear_and_says_what_it_measures(key):
             assert parse_inches(text.removesuffix(" min")) == pytest.approx(length_in, abs=SIXTEENTH / 2 + 1e-9), text
 
 
+HARD = {
+    "one plate": {"plates_in": [1.5]},
+    "shallow joists": {"rim_depth_in": 5.5, "plates_in": [1.5]},
+    "deep and wide": {"rim_depth_in": 11.25, "rim_thickness_in": 2.0, "plate_width_in": 5.5, "stud_depth_in": 5.5},
+    "joists on the sill": {"plates_in": []},
+    "nothing on the plates": {"joists": "perpendicular", "floor_edge": "nothing"},
+    "blocks between joists": {"joists": "perpendicular", "floor_edge": "blocks between joists"},
+    "a sill beyond the concrete": {"sill_edge_in": -1.0},
+    "all open": {},
+}
+
+
+@pytest.mark.parametrize("stud_ft", [1.2, 2.625, 8.0])
+@pytest.mark.parametrize("name", HARD)
+def test_hard_walls_stay_legible(name, stud_ft):
+    snapshot = snapshots.snapshot()
+    for line in snapshot["inputs"]["lines"]:
+        line["framing"] |= HARD[name]
+        line["segments"][0]["stud_height_ft"] = stud_ft
+    for result in snapshot["result"]["lines"] if name == "all open" else ():
+        for link in result["links"]:
+            link["check"] |= {"status": "open", "ratio": None}
+    for one in details.drawn(snapshot, ratios=True):
+        assert faults(one.svg().sheet) == [], one.detail.key
+
+
 @pytest.mark.parametrize("key", [key for key in TRIGGERED if TRIGGERED[key]() is not SAMPLE])
 def test_what_the_sample_does_not_trigger_is_not_drawn(key):
     assert key not in keys(SAMPLE)
