@@ -50,7 +50,7 @@ def merge(
     merged.Root.ViewerPreferences = Dictionary(DisplayDocTitle=True)
     merged.Root.Lang = String("en-US")
     out = io.BytesIO()
-    merged.save(out, deterministic_id=True)
+    merged.save(out, deterministic_id=True, min_version="1.7")
     return out.getvalue()
 
 

@@ -150,6 +150,7 @@ def _in_concrete(anchor: dict[str, Any]) -> list[dict[str, str]]:
     rows += [
         _row("Distance to the end of the sill piece, end anchors", "between", f"{least} and 12″"),
         _row("Hole size and depth, cleaning", f"by report {anchor['report']}", "as printed"),
+        _row("Powder-driven fasteners in place of anchors", "seen", "none"),
     ]
     if anchor["adhesive"]:
         rows.append(_row("Adhesive in date, concrete warm enough, cured before the nut", "as printed", "yes"))
@@ -284,6 +285,8 @@ def _every_nail(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
     rows = [
         _row("Nails to panel edges", "at least", "3/8″"),
         _row("Field nails", "spacing at most", "12″"),
+        _row("Nails beside a joint without framing behind", "seen", "none"),
+        _row("Clipped heads, or nails thinner or shorter than named", "seen", "none"),
         _row("Holes clear of sill and plates", "at least", "1″"),
     ]
     rows += [

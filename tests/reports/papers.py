@@ -32,8 +32,9 @@ def strip(**more: str) -> TitleStrip:
     return TitleStrip(**facts)
 
 
-def text_of(pdf: bytes, *, page: int | None = None) -> str:
-    """The text of a PDF (or of one page, from 1) as another program reads it."""
+def text_of(pdf: bytes, *, page: int | None = None, raw: bool = False) -> str:
+    """The text of a PDF (or of one page, from 1) as another program reads it: as laid out, or `raw` as written."""
     pages = [] if page is None else ["-f", str(page), "-l", str(page)]
-    done = subprocess.run([need("pdftotext"), *pages, "-layout", "-", "-"], input=pdf, capture_output=True, check=True)
+    way = "-raw" if raw else "-layout"
+    done = subprocess.run([need("pdftotext"), *pages, way, "-", "-"], input=pdf, capture_output=True, check=True)
     return done.stdout.decode()
