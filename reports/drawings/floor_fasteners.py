@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
+from engineering.blocking import BLOCK_IN
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
 from reports.drawings.sheet import ADDED, ADDED_TEXT, HIDDEN, PAPER, TEXT, Sheet, length_text
 
 STUD_SHOWN_IN, INSIDE_IN = 4.0, 5.0
-NAILING_BLOCK_IN = 1.5
 Way = Literal["lag screw", "toenail", "blocking"]
 
 
@@ -77,7 +77,7 @@ def _toenail(sheet: Sheet, framing: dict[str, Any], nail: dict[str, Any], how: s
 def _blocking(sheet: Sheet, framing: dict[str, Any], nail: dict[str, Any], how: str) -> list[Note]:
     """A nailing block beside what stands on the plates; where nothing stands there, a new block of the full depth."""
     outer, inner = section.floor_at(framing)
-    depth, size = framing["rim_depth_in"], NAILING_BLOCK_IN
+    depth, size = framing["rim_depth_in"], BLOCK_IN
     notes = []
     nothing = framing.get("floor_edge") == "nothing"
     if nothing:

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from engineering.connector_values import BLOCK_THICKNESS_IN
+from engineering.plate_washers import THICKNESS_IN
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
@@ -96,7 +98,11 @@ class _Wall:
         section.floor(sheet, framing, INSIDE_IN, level=self.floor_level)
         if joiners.block:
             section.cut(
-                sheet, (0.0, self.sill_top), (framing["stud_depth_in"], self.sill_top + 1.5), new=True, block=True
+                sheet,
+                (0.0, self.sill_top),
+                (framing["stud_depth_in"], self.sill_top + BLOCK_THICKNESS_IN),
+                new=True,
+                block=True,
             )
         if joiners.panel and framing["plates_in"]:
             low = self.sill_top if joiners.block else self.sill_low
@@ -120,7 +126,9 @@ class _Wall:
         elif kind == "nail":
             section.nail(sheet, (inner, foot + 1.2), (inner - 0.9, foot - 1.0), layer=layer)
         elif kind == "blocking":
-            section.cut(sheet, (inner, foot), (inner + 1.5, foot + 1.5), new=True, block=True)
+            section.cut(
+                sheet, (inner, foot), (inner + BLOCK_THICKNESS_IN, foot + BLOCK_THICKNESS_IN), new=True, block=True
+            )
         if joiners.stitched and framing["plates_in"]:
             x = framing["plate_width_in"] - 0.9
             section.nail(sheet, (x, self.base), (x, self.base + min(2.9, -self.base)), layer=layer)
@@ -131,7 +139,7 @@ class _Wall:
             if joiners.washer_in:
                 half = joiners.washer_in / 2
                 fill = ACCENT if joiners.new else GROUND.colour
-                washer = ((x - half, self.sill_top), (x + half, self.sill_top + 0.229))
+                washer = ((x - half, self.sill_top), (x + half, self.sill_top + THICKNESS_IN))
                 sheet.rectangle(layer, *washer, fill=fill)
 
     def states(self, links: Sequence[LinkState]) -> None:

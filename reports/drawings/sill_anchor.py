@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from engineering.connector_values import BLOCK_THICKNESS_IN
+from engineering.footings import END_DIAMETERS, NEAR_END_IN
+from engineering.plate_washers import EDGE_GAP_IN, SLOT_LONG_IN, SLOT_OVER_IN, THICKNESS_IN
 from reports.drawings import svg
 from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
 from reports.drawings.sheet import ACCENT, ADDED, ADDED_TEXT, PAPER, QUIET_TEXT, Sheet, length_text
 
 WALL_SHOWN_IN, UNDER_IN = 9.0, 4.0
-WASHER_THICK_IN = 0.229
 
 
 def draw(
@@ -43,13 +45,13 @@ def draw(
         if framing["plates_in"]:
             section.stud(sheet, framing, 0.0, WALL_SHOWN_IN, broken=WALL_SHOWN_IN)
             if block:
-                section.cut(sheet, (0.0, 0.0), (framing["stud_depth_in"], 1.5), new=True, block=True)
+                section.cut(sheet, (0.0, 0.0), (framing["stud_depth_in"], BLOCK_THICKNESS_IN), new=True, block=True)
             bottom = 0.0 if block else -thick
             section.panel(sheet, framing, panel_thickness_in, bottom, WALL_SHOWN_IN)
         sheet.rectangle(ADDED, (axis_in - half, -thick - depth), (axis_in + half, 1.4), fill=PAPER)
-        plate = ((axis_in - washer_in / 2, 0.0), (axis_in + washer_in / 2, WASHER_THICK_IN))
+        plate = ((axis_in - washer_in / 2, 0.0), (axis_in + washer_in / 2, THICKNESS_IN))
         sheet.rectangle(ADDED, *plate, fill=ACCENT)
-        nut = ((axis_in - 1.7 * half, WASHER_THICK_IN), (axis_in + 1.7 * half, WASHER_THICK_IN + 2 * half))
+        nut = ((axis_in - 1.7 * half, THICKNESS_IN), (axis_in + 1.7 * half, THICKNESS_IN + 2 * half))
         sheet.rectangle(ADDED, *nut, fill=PAPER)
         sheet.line(section.CENTRE, (axis_in, low), (axis_in, 2.2))
         _dimensions(sheet, outer, inner, low, sill, depth)
@@ -73,9 +75,10 @@ def draw(
         size = f"{length_text(thick)} × {length_text(framing['sill_width_in'])}"
         notes = [
             Note(
-                (axis_in + washer_in / 2, WASHER_THICK_IN / 2),
-                f"plate washer {washer_in:g} × {washer_in:g} × {WASHER_THICK_IN:g} in between nut and sill, its edge "
-                "within 1/2 in of the sheathed side; nut snug",
+                (axis_in + washer_in / 2, THICKNESS_IN / 2),
+                f"plate washer {washer_in:g} × {washer_in:g} × {THICKNESS_IN:g} in between nut and sill, its edge "
+                f"within {length_text(EDGE_GAP_IN)} of the sheathed side; a slot at most {length_text(SLOT_OVER_IN)} "
+                f"wider than the bolt and {length_text(SLOT_LONG_IN)} long, under a round washer; nut snug",
                 ADDED_TEXT,
             ),
             Note(
@@ -88,6 +91,9 @@ def draw(
             ),
             Note((inner, low + 1.5), _concrete(), QUIET_TEXT),
         ]
+        end = length_text(END_DIAMETERS * anchor["diameter_in"])
+        text = f"the anchors next to the ends of a sill piece {end} to {length_text(NEAR_END_IN)} from them"
+        notes.append(Note((axis_in, -thick / 2), text))
         if anchor["minimum_edge_in"]:
             text = f"at least {length_text(anchor['minimum_edge_in'])} to each face of the concrete"
             notes.append(Note((axis_in, -thick - depth - 1.2), text))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import Any
 
+from engineering.connector_values import BLOCK_THICKNESS_IN
 from engineering.wide_sill import WASHER_CLEAR_IN
 from reports.drawings import svg
 from reports.drawings import wall_section as section
@@ -22,7 +23,7 @@ from reports.drawings.sheet import (
     length_text,
 )
 
-WALL_SHOWN_IN, CONCRETE_IN, BLOCK_IN = 6.0, 6.0, 1.5
+WALL_SHOWN_IN, CONCRETE_IN = 6.0, 6.0
 
 
 def draw_block(
@@ -50,15 +51,15 @@ def draw_block(
         section.concrete(sheet, outer, inner, -thick, CONCRETE_IN)
         section.cut(sheet, (0.0, -thick), (sill, 0.0))
         section.stud(sheet, framing, 0.0, WALL_SHOWN_IN, broken=WALL_SHOWN_IN)
-        section.cut(sheet, (0.0, 0.0), (deep, BLOCK_IN), new=True, block=True)
+        section.cut(sheet, (0.0, 0.0), (deep, BLOCK_THICKNESS_IN), new=True, block=True)
         section.panel(sheet, framing, panel_thickness_in, 0.0, WALL_SHOWN_IN)
         for row in range(rows):
             x = deep / 2 if rows == 1 else deep * (1 + row) / 3
-            section.nail(sheet, (x, BLOCK_IN), (x, BLOCK_IN - nail["length_in"]))
-        section.nail(sheet, (deep + panel_thickness_in, BLOCK_IN / 2), (deep - 1.6, BLOCK_IN / 2))
+            section.nail(sheet, (x, BLOCK_THICKNESS_IN), (x, BLOCK_THICKNESS_IN - nail["length_in"]))
+        section.nail(sheet, (deep + panel_thickness_in, BLOCK_THICKNESS_IN / 2), (deep - 1.6, BLOCK_THICKNESS_IN / 2))
         tier, left = sheet.pt(20), min(outer, 0.0) - sheet.pt(18)
         sheet.dimension((0.0, -thick), (0.0, 0.0), left, vertical=True)
-        sheet.dimension((0.0, 0.0), (0.0, BLOCK_IN), left, vertical=True)
+        sheet.dimension((0.0, 0.0), (0.0, BLOCK_THICKNESS_IN), left, vertical=True)
         low = -thick - CONCRETE_IN
         sheet.dimension((0.0, WALL_SHOWN_IN), (deep, WALL_SHOWN_IN), WALL_SHOWN_IN + tier)
         sheet.dimension((0.0, low), (sill, low), low - tier)
@@ -108,8 +109,8 @@ def draw_block(
         notes = [
             Note(
                 (start + stud + bay_in / 3, top - 0.3),
-                f"flat block {length_text(BLOCK_IN)} × {length_text(deep)} on the sill in every stud bay of a panel, "
-                f"flush with the studs' inner face: {nails_a_bay} nails {nail['name']} in each bay",
+                f"flat block {length_text(BLOCK_THICKNESS_IN)} × {length_text(deep)} on the sill in every stud bay of a "
+                f"panel, flush with the studs' inner face: {nails_a_bay} nails {nail['name']} in each bay",
                 ADDED_TEXT,
             ),
             Note(
