@@ -109,8 +109,8 @@ def draw_block(
         notes = [
             Note(
                 (start + stud + bay_in / 3, top - 0.3),
-                f"flat block {length_text(BLOCK_THICKNESS_IN)} × {length_text(deep)} on the sill in every stud bay of a "
-                f"panel, flush with the studs' inner face: {nails_a_bay} nails {nail['name']} in each bay",
+                f"flat block {length_text(BLOCK_THICKNESS_IN)} × {length_text(deep)} on the sill in every stud bay of "
+                f"a panel, flush with the studs' inner face: {nails_a_bay} nails {nail['name']} in each bay",
                 ADDED_TEXT,
             ),
             Note(
