@@ -271,6 +271,7 @@ def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
             "what": f"{evaluated[key].name}, lines {', '.join(lines)}",
             "how": _how_often(evaluated[key]),
             "stage": "B",
+            "connector": key,
             "why": f"post-installed in existing concrete, report {evaluated[key].report}",
         }
         for key, lines in anchors.items()
@@ -281,6 +282,7 @@ def special_inspections(snapshot: dict[str, Any]) -> list[dict[str, str]]:
                 "what": f"Panel edge nailing at 4 in or closer, lines {', '.join(close)}",
                 "how": "periodic",
                 "stage": "E",
+                "connector": "",
                 "why": "edge nailing of 4 in or closer in a shear panel (from memory)",
             }
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any, Final
 
 from engineering import exchange
@@ -73,10 +74,19 @@ WORDS: Final[dict[tuple[str, str], tuple[str, str, str]]] = {
 }
 
 
-def table(snapshot: dict[str, Any]) -> list[dict[str, str]]:
-    """Item, what may differ with a log entry only, what stops the item and goes to the engineer."""
+def table(
+    snapshot: dict[str, Any], *, roles: Collection[str] | None = None, labels: Collection[str] | None = None
+) -> list[dict[str, str]]:
+    """Item, what may differ with a log entry only, what stops the item and goes to the engineer.
+
+    Of these roles and wall lines only, where they are given; "" is what holds for every role.
+    """
     inputs = exchange.loads(HouseInputs, snapshot["inputs"])
-    found = tolerances(inputs, exchange.loads(HouseResult, snapshot["result"]))
+    found = tuple(
+        one
+        for one in tolerances(inputs, exchange.loads(HouseResult, snapshot["result"]))
+        if (roles is None or one.role in roles) and (labels is None or not one.line or one.line in labels)
+    )
     rows: dict[str, tuple[list[str], list[str]]] = {}
     for item, inside, outside in _worded(snapshot, found):
         allowed, stops = rows.setdefault(item, ([], []))
