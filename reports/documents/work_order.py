@@ -11,7 +11,17 @@ from math import ceil
 from typing import Any
 
 from jobs import hold_points as jobs_hold_points
-from reports.documents import cautions, details, figures, schedule_rows, standing
+from reports.documents import (
+    cautions,
+    checklist_lines,
+    crew_day,
+    details,
+    figures,
+    notes,
+    schedule_rows,
+    standing,
+    tolerance_table,
+)
 from reports.drawings import wall_elevation, wall_line
 from reports.sections import Section
 
@@ -46,22 +56,13 @@ def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[S
 
 
 def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.Standing) -> Section:
-    house, labels = snapshot["house"], subject["wall_lines"]
-    opening = house["access_opening_in"]
+    labels = subject["wall_lines"]
+    roles = {role for role in notes.roles(snapshot) if any(schedule_rows.total(snapshot, one, role) for one in labels)}
     context = {
         "number": subject["number"],
         "banner": stand.banner,
-        "facts": [
-            ["Day", figures.day(subject["day"])],
-            ["Crew, lead", f"{subject['crew']}, {subject['lead']}"],
-            ["Site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
-            ["Job", snapshot["job"]["number"]],
-            ["Design", "only the stamped design that the strip at the foot names; scan its code before you start"],
-            [
-                "Way in under the floor",
-                opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
-            ],
-        ],
+        "facts": crew_day.facts(snapshot, subject),
+        "blanks": crew_day.SITE_BLANKS,
         "scope": [
             {
                 "label": label,
@@ -71,9 +72,15 @@ def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.St
             }
             for label in labels
         ],
+        "tasks": crew_day.tasks(snapshot, labels),
+        "inspections": crew_day.inspections(subject),
         "picks": pick_list(snapshot, labels),
-        "holds": hold_points(snapshot, labels),
-        "cautions": [{"title": item.title, "text": item.text} for item in cautions.of(snapshot)],
+        "tools": crew_day.tools(snapshot, labels),
+        "photos": crew_day.photos(snapshot, labels),
+        "cautions": [
+            {"title": item.title, "text": item.text, "asks": list(item.asks)} for item in cautions.of(snapshot)
+        ],
+        "tolerances": tolerance_table.table(snapshot, roles={"", *roles}, labels=labels),
         "safety": standing.SAFETY,
     }
     return Section(
@@ -120,6 +127,19 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
         for size, count in washers.items()
         if count
     ]
+    rows += [
+        {"item": f"adhesive by report {anchor['report']}", "count": f"{count:,} holes", "note": "lot, expiry date"}
+        for anchor in snapshot["inputs"]["catalogue"]["evaluated"]
+        if anchor["adhesive"] and (count := counts[names[anchor["key"]]])
+    ]
+    if blocks := sum(len(crew_day.blocked_bays(snapshot, label)) for label in labels):
+        rows.append(
+            {
+                "item": "block for a wide sill, cut to its bay",
+                "count": f"{blocks:,}",
+                "note": "in two pieces beside a rod",
+            }
+        )
     if posts:
         rows.append({"item": f"end post {post_size}", "count": f"{posts:,}", "note": "where none stands yet"})
     rows += [
@@ -236,11 +256,7 @@ def bay_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, Any]]:
             washer = f"fit plate washer {washers[station]}" if station in washers else ""
             what = ", ".join(filter(None, ("existing anchor", washer, "tighten")))
             found.setdefault(wall_line.bay_at(line, station).number, []).append((station, what))
-    blocked = {
-        bay.number
-        for item in wall_line.rows(schedule, "block nails")
-        for bay in wall_line.bays_inside(line, line["panels"][(item["panel"] or 1) - 1])
-    }
+    blocked = crew_day.blocked_bays(snapshot, label)
     return [
         {
             "number": bay.number,
@@ -289,6 +305,8 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     for item in wall_line.rows(schedule, "panel edge nails"):
         panel = line["panels"][(item["panel"] or 1) - 1]
         joints = wall_line.panel_joints_in(result, item["panel"] or 1)
+        middle = wall_line.segment_at(line, (panel["from_ft"] + panel["to_ft"]) * 6)
+        stud_in = middle["stud_height_ft"] * 12
         rows.append(
             {
                 "name": f"{label}·{item['panel'] or 1}",
@@ -297,6 +315,7 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
                 "sheathing": f"{sheathing['thickness']} in {sheathing['grade']}",
                 "nail": schedule_rows.sheathing_nail(line),
                 "spacing": f"{figures.length(item['spacing_in'])} edges, 12″ field",
+                "holes": "1 a bay" if stud_in < checklist_lines.SHORT_STUD_IN else "top and bottom of each bay",
             }
         )
     return rows

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from datetime import date
 from functools import lru_cache
 from typing import Any
 from uuid import uuid4
@@ -92,8 +93,19 @@ def _work_order_facts(order: WorkOrder) -> dict[str, Any]:
         "day": order.day.isoformat(),
         "crew": order.crew.name,
         "lead": order.crew.lead.display_name,
+        "members": [user.display_name for user in order.crew.members.exclude(pk=order.crew.lead_id).order_by("pk")],
+        "permit": {"number": order.job.permit_number, "issued_on": _iso(order.job.permit_issued_on)},
+        "city_set": {"sha256": order.job.city_set_sha256, "uploaded_on": _iso(order.job.city_set_uploaded_on)},
+        "inspections": [
+            {"stage": visit.stage, "day": visit.day.isoformat(), "inspector": visit.inspector, "result": visit.result}
+            for visit in order.job.inspections.all()
+        ],
         "wall_lines": order.wall_line_labels,
     }
+
+
+def _iso(day: date | None) -> str:
+    return day.isoformat() if day else ""
 
 
 def _stamp_facts(design: Design) -> dict[str, Any] | None:

@@ -304,5 +304,9 @@ def subject(*, lines: tuple[str, ...] = ("A", "1")) -> dict:
         "day": "2026-11-25",
         "crew": "Crew one",
         "lead": "L. Sample",
+        "members": ["M. Sample", "N. Sample"],
+        "permit": {"number": "B-0001", "issued_on": "2026-11-20"},
+        "city_set": {"sha256": "ab" * 32, "uploaded_on": "2026-11-21"},
+        "inspections": [],
         "wall_lines": list(lines),
     }
