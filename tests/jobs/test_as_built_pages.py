@@ -204,6 +204,20 @@ def test_the_api_answers_the_same_recheck(order):
     assert (line["as_designed_status"], line["as_built_status"]) == ("ok", "over")
 
 
+def test_the_engineer_accepts_a_test_by_the_api(order):
+    install(order)
+    tick(order, without=[("A", "Anchors")])
+    client, address = client_of(order.job.assigned_engineer), f"/api/designs/{order.design_id}/accept-test/"
+    wish = {"wall_line_label": "A", "role": "sill anchors", "panel": 1, "piece": 1, "method": "pull test"}
+    wish |= {"value": "3 of 3 held 1,500 lb", "reason": "Twice the design load."}
+    refused = client.post(address, wish | {"positions_in": [12.0]}, content_type="application/json")
+    assert (refused.status_code, refused.json()["reasons"]) == (409, ["Nothing is scheduled at 12 in."])
+    answer = client.post(address, wish, content_type="application/json")
+    assert (answer.status_code, answer.json()["accepted_by"]["id"]) == (201, order.job.assigned_engineer_id)
+    plan = client.get(f"/api/jobs/{order.job_id}/as-built/").json()["result"]["test_plan"]
+    assert [test["role"] for test in plan] == ["tie-down anchors"]
+
+
 def test_the_recheck_is_no_installers(order):
     assert client_of(order.crew.lead).get(f"/api/jobs/{order.job_id}/as-built/").status_code == 403
     assert Client().get(f"/api/jobs/{order.job_id}/as-built/").status_code == 401

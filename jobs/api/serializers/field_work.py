@@ -5,7 +5,7 @@ from __future__ import annotations
 from rest_framework import serializers
 
 from jobs.api.serializers.base import PersonSerializer
-from jobs.models import FieldEvent, FieldEventKind, HoldPoint, Inspection, InspectionItem, WorkOrder
+from jobs.models import AcceptedTest, FieldEvent, FieldEventKind, HoldPoint, Inspection, InspectionItem, WorkOrder
 
 
 class HoldPointSerializer(serializers.ModelSerializer):
@@ -87,3 +87,18 @@ class InspectionSerializer(serializers.ModelSerializer):
     class Meta:
         model = Inspection
         fields = ["id", "job", "stage", "day", "inspector", "result", "recorded_by", "items"]
+
+
+class AcceptedTestSerializer(serializers.ModelSerializer):
+    """A test that the engineer lets count in place of an inspection. Without places, all of its row."""
+
+    accepted_by = PersonSerializer(read_only=True)
+    positions_in = serializers.ListField(
+        child=serializers.FloatField(), required=False, max_length=400, help_text="From the line's zero end, in inches."
+    )
+
+    class Meta:
+        model = AcceptedTest
+        fields = ["id", "wall_line_label", "role", "panel", "piece", "positions_in", "method", "value", "reason",
+                  "accepted_by", "accepted_at"]  # fmt: skip
+        read_only_fields = ["accepted_at"]

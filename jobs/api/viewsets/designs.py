@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from django.db.models import QuerySet
+from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
+from rest_framework.decorators import action
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -15,8 +17,10 @@ from jobs.api.serializers.designs import (
     PacketSerializer,
     StampSerializer,
 )
+from jobs.api.serializers.field_work import AcceptedTestSerializer
 from jobs.api.viewsets.base import SeenViewSet
 from jobs.models import ConnectionSchedule, Design, Packet, Stamp
+from jobs.services import accepted_tests
 from jobs.services.stamps import currency
 
 
@@ -26,8 +30,18 @@ class DesignViewSet(SeenViewSet):
     queryset = Design.objects.select_related("issued_by")
     serializer_class = DesignSerializer
     detail_serializer_class = DesignDetailSerializer
-    needs = {"list": "design.view", "retrieve": "design.view"}
+    needs = {"list": "design.view", "retrieve": "design.view", "accept_test": "test.accept"}
     filterset_fields = ["job", "revision", "quantity_study"]
+
+    @extend_schema(request=AcceptedTestSerializer, responses={201: AcceptedTestSerializer})
+    @action(detail=True, methods=["post"], url_path="accept-test")
+    def accept_test(self, request: Request, pk: str | None = None) -> Response:
+        """Let a test stand for an inspection that was not held. 409 lists every reason that stands in the way."""
+        design = self.get_object()
+        wish = AcceptedTestSerializer(data=request.data)
+        wish.is_valid(raise_exception=True)
+        test = accepted_tests.accept_test(design_id=design.pk, by=request.user, **wish.validated_data)
+        return Response(AcceptedTestSerializer(test).data, status=201)
 
 
 class ConnectionScheduleViewSet(SeenViewSet):
