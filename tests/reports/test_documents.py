@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 import pytest
 from celery.exceptions import SoftTimeLimitExceeded
 from django.core.exceptions import PermissionDenied
 
 from jobs.errors import Refused
-from jobs.models import JobEvent
+from jobs.models import Inspection, Job, JobEvent
 from reports import merging, rendering, storage
 from reports.models import Document, Kind, State
 from reports.rendering import NotRenderable
@@ -84,6 +85,22 @@ def test_a_work_order_paper_speaks_of_its_work_order(workers, ask):
     document = render_here(ask(kind="work_order", design_id=design.pk, subject_id=order.pk).pk)
     assert f"for {design.job.number}-W{order.number} on 2026-11-25" in text_of(storage.read(document.file))
     assert document.file_name.endswith(f"-r1-work-order-{order.pk}.pdf")
+
+
+def test_a_work_order_paper_has_what_its_job_recorded(workers, ask):
+    order = a_work_order(a_design())
+    order.crew.members.add(order.crew.lead, helper := a_user("installer"))
+    Job.objects.filter(pk=order.job_id).update(permit_number="B-7", permit_issued_on=date(2026, 11, 20))
+    Inspection.objects.create(
+        job=order.job, stage="anchors", day=date(2026, 11, 24), inspector="I. Sample", result="pass",
+        recorded_by=helper,
+    )  # fmt: skip
+    document = ask(kind="work_order", design_id=order.design_id, subject_id=order.pk)
+    subject = json.loads(document.snapshot)["subject"]
+    assert subject["permit"] == {"number": "B-7", "issued_on": "2026-11-20"}
+    assert subject["city_set"] == {"sha256": "", "uploaded_on": ""}
+    assert subject["members"] == [helper.display_name]
+    assert [(visit["stage"], visit["result"]) for visit in subject["inspections"]] == [("anchors", "pass")]
 
 
 @pytest.mark.parametrize(("kind", "with_order"), [("work_order", False), ("plan_set", True)])

@@ -2,18 +2,38 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from reports.documents import cautions, figures, schedule_rows, work_order
+from jobs import hold_points
+from reports.documents import cautions, crew_day, figures, schedule_rows, work_order
 from reports.drawings import wall_line
 from reports.merging import page_count
 from reports.rendering import render_section
+from tests.engineering.varied import SIDE, house, with_connector, with_line, with_side_connections
 from tests.reports import snapshots
+from tests.reports.papers import text_of
 
 
 @pytest.fixture(scope="module")
 def snapshot():
     return snapshots.snapshot()
+
+
+def words_of(section):
+    return " ".join(text_of(render_section(section), raw=True).split())
+
+
+@pytest.fixture(scope="module")
+def papers(sections):
+    """The words of each sheet as read back from its PDF."""
+    return {sheet: words_of(section) for sheet, section in sections.items()}
+
+
+def bonded_side_connections():
+    given = with_line(with_side_connections(house(), "B"), "B", methods={"sill_anchor": ""})
+    return with_connector(given, replace(SIDE, adhesive=True, embedment_in=4.0))
 
 
 @pytest.fixture(scope="module")
@@ -116,6 +136,159 @@ def test_a_wall_has_one_page_and_only_a_long_one_is_drawn_in_strips(snapshot, se
     for name, section in sections.items():
         if name != "W-0":
             assert page_count(render_section(section)) == 1
+
+
+def test_the_day_names_site_permit_plans_and_crew(papers):
+    for words in ("25 Nov 2026", "Crew one, lead L. Sample, M. Sample, N. Sample",
+                  "14 Sample Street, Exampleton CA 00000", "J-0001",
+                  "B-0001, issued 20 Nov 2026; keep it and the card on site",
+                  "uploaded 21 Nov 2026; on site while anyone works", "000-000-014", "24 × 18 in clear",
+                  "R. Example, PE, Civil C 00000 (invented)"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_what_nobody_recorded_is_a_blank_that_says_so(snapshot, papers):
+    assert "Not recorded in this job; write down what the office tells you" in papers["W-0"]
+    for words in ("Keys, gate code", "Parking, unloading", "Dogs and other animals", "Hours allowed, neighbours",
+                  "Inspection card hangs at"):  # fmt: skip
+        assert words in papers["W-0"]
+    bare = {key: value for key, value in snapshots.subject().items() if key not in ("permit", "city_set", "members")}
+    facts = dict(crew_day.facts(snapshot, bare))
+    assert facts["Permit"].startswith("not recorded")
+    assert facts["Approved plans"].startswith("not recorded")
+    assert facts["Crew"] == "Crew one, lead L. Sample"
+
+
+def test_the_order_is_void_once_a_newer_revision_is_stamped(papers):
+    assert "Build only from the stamped design that the foot of each page names with its hash" in papers["W-0"]
+    assert "void as soon as a newer revision is stamped: scan the code before you start" in papers["W-0"]
+
+
+def test_the_work_runs_from_hold_point_to_hold_point_with_its_counts(snapshot, papers):
+    rows = {row["hold"]: row for row in crew_day.tasks(snapshot, ["A", "1"])}
+    assert list(rows) == ["Probe holes", "Anchors", "Connectors and blocks", "Tie-downs", "Panel nailing"]
+    total = {
+        role: sum(schedule_rows.total(snapshot, label, role) for label in ("A", "1"))
+        for role in ("sill anchors", "tie-down anchors", "floor to plate", "stitch nails", "tie-downs")
+    }
+    assert rows["Anchors"]["counts"] == (
+        f"{total['sill anchors']} sill anchors, {total['tie-down anchors']} tie-down anchors"
+    )
+    assert rows["Connectors and blocks"]["counts"].startswith(
+        f"{total['floor to plate']} connectors, {total['stitch nails']} stitch nails"
+    )
+    assert rows["Tie-downs"]["counts"] == f"{total['tie-downs']} tie-downs"
+    for words in ("Hold point: stays open until passed", "Nothing covered that a hold point above has not passed",
+                  "Must be open and lit"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_every_hold_point_has_its_task():
+    points = {value.name for value in vars(hold_points).values() if isinstance(value, hold_points.HoldPoint)}
+    assert set(crew_day.TASKS) == points
+    roles = [role for _does, of in crew_day.TASKS.values() for role in of]
+    assert set(roles) <= set(crew_day.COUNTED_AS)
+
+
+def test_the_visits_on_record_stand_on_the_order(snapshot):
+    visit = {"stage": "anchors", "day": "2026-11-24", "inspector": "I. Sample", "result": "pass"}
+    subject = snapshots.subject() | {"inspections": [visit]}
+    assert "anchors: pass on 24 Nov 2026 by I. Sample" in words_of(work_order.sections(snapshot, subject)[0])
+
+
+def test_adhesive_is_picked_by_hole_and_asks_for_lot_and_expiry():
+    snapshot = snapshots.snapshot(bonded_side_connections())
+    picked = {row["item"]: row for row in work_order.pick_list(snapshot, ["B"])}
+    holes = schedule_rows.total(snapshot, "B", "side connections")
+    adhesive = picked[f"adhesive by report {SIDE.report}"]
+    assert (adhesive["count"], adhesive["note"]) == (f"{holes} holes", "lot, expiry date")
+    assert "adhesive" in [item.key for item in cautions.of(snapshot)]
+    assert not [item for item in work_order.pick_list(snapshots.snapshot(), ["A"]) if "adhesive" in item["item"]]
+
+
+def test_blocks_are_picked_by_bay(snapshot):
+    picked = {row["item"]: row["count"] for row in work_order.pick_list(snapshot, ["1"])}
+    blocked = [row for row in work_order.bay_rows(snapshot, "1") if row["block"]]
+    assert picked["block for a wide sill, cut to its bay"] == str(len(blocked))
+
+
+def test_tools_follow_from_the_days_work(snapshot):
+    names = " ".join(row["name"] for row in crew_day.tools(snapshot, ["A", "1"]))
+    for words in ("Rotary hammer with shroud; dust collector, filter 99 % or better", "HEPA vacuum",
+                  "size that report EXAMPLE-4 asks", "Torque wrench",
+                  "round bar 1\N{NO-BREAK SPACE}1/2″, hole 0.157 in; bit marked at 6″: wall A, 1",
+                  "Air meter; guarded lamps", "Cords with ground-fault protection"):  # fmt: skip
+        assert words in names
+    bare = snapshots.without(snapshots.snapshot(), "sill anchors", "tie-down anchors", "panel edge nails")
+    names = " ".join(row["name"] for row in crew_day.tools(bare, ["A"]))
+    assert "hammer" not in names
+    assert "Nailer" not in names
+
+
+def test_photos_are_counted_from_the_schedule(snapshot):
+    counts = {row["what"]: row["count"] for row in crew_day.photos(snapshot, ["A", "1"])}
+    anchors = sum(schedule_rows.total(snapshot, label, "sill anchors", "tie-down anchors") for label in ("A", "1"))
+    assert counts["New anchor in its hole, tape from the datum, before the nut"] == str(anchors)
+    assert counts["Probe hole, depth rule in it"] == "4"
+    assert counts["New washer under an old anchor's nut"] == "3"
+    assert counts["Panel: stamp, edge nails with a rule, holes"] == "12"
+    assert counts["Whatever is otherwise than drawn"] == "each"
+
+
+def test_lead_names_its_areas_and_asks_for_the_firms_certificate(snapshot, papers):
+    for words in ("over 6 sq ft of paint in a room or 20 sq ft outside", "Firm's certificate, number and state",
+                  "Certified renovator", "Painted area disturbed, by room, sq ft", "pamphlet given on"):  # fmt: skip
+        assert words in papers["W-0"]
+    newer = snapshot | {"house": snapshot["house"] | {"year_built": 1990}}
+    assert cautions.of(newer)[0].asks == ()
+
+
+def test_silica_names_tool_hours_and_the_way_of_cleaning(papers):
+    for words in ("Tool, shroud, collector", "Hours drilled today; limits change at 4",
+                  "Way of cleaning agreed: one that suits both",
+                  "respirator of factor 10, under a house from the start, outdoors beyond 4 hours"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_nobody_goes_under_the_floor_before_a_named_person_has_classed_it(papers):
+    for words in ("Competent person", "☐ not confined ☐ confined ☐ permit space", "Air tested at (time), found",
+                  "Looked at again at (time), why", "A permit space needs its written permit"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_each_caution_has_its_tick_and_its_name(snapshot, papers):
+    assert papers["W-0"].count("Told to the crew by (name)") == len(cautions.of(snapshot))
+    for words in ("Survey on, by (certificate)", "Copy on site, seen by", "Circuits found and marked by",
+                  "Gas shut-off is at"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_the_crew_talk_has_its_record(papers):
+    for words in ("The last talk is not recorded in this job", "at least every 10 working days",
+                  "Talk today: time, led by", "Who was there", "What was put right"):  # fmt: skip
+        assert words in papers["W-0"]
+
+
+def test_what_differs_stops_or_is_logged_by_the_days_own_tolerances(snapshot, papers):
+    for words in ("stop that item, leave it open, ask the engineer", "Questions to the engineer", "As found",
+                  "up to 1/8″ off the target line", "fewer; another connector, nail or finish"):  # fmt: skip
+        assert words in papers["W-0"]
+    front = work_order.sections(snapshots.without(snapshots.snapshot(), "tie-downs"), snapshots.subject())[0]
+    assert "Tie-down rod" not in {row["item"] for row in front.context["tolerances"]}
+    assert "Tie-down rod" in papers["W-0"]
+
+
+def test_the_lead_signs_counts_hours_lots_and_photos(papers):
+    for words in ("Crew lead: counts, lots, hours and photos are right", "Hours of the crew", "Supervisor, signature"):
+        assert words in papers["W-0"]
+
+
+def test_a_panel_on_the_walls_page_tells_its_holes(papers):
+    assert "holes 2″ to 3″, top and bottom of each bay; heads sunk" in papers["W-A"]
+
+
+def test_a_days_order_holds_on_four_pages_before_the_walls(sections):
+    assert page_count(render_section(sections["W-0"])) <= 4
 
 
 def test_a_work_order_needs_its_day_and_known_walls(snapshot):
