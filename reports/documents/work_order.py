@@ -127,10 +127,13 @@ def pick_list(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str
         for size, count in washers.items()
         if count
     ]
+    holes: Counter[str] = Counter()
+    for anchor in snapshot["inputs"]["catalogue"]["evaluated"]:
+        holes[anchor["report"]] += counts[names[anchor["key"]]] if anchor["adhesive"] else 0
     rows += [
-        {"item": f"adhesive by report {anchor['report']}", "count": f"{count:,} holes", "note": "lot, expiry date"}
-        for anchor in snapshot["inputs"]["catalogue"]["evaluated"]
-        if anchor["adhesive"] and (count := counts[names[anchor["key"]]])
+        {"item": f"adhesive by report {report}", "count": f"{count:,} holes", "note": "lot, expiry date"}
+        for report, count in holes.items()
+        if count
     ]
     if blocks := sum(len(crew_day.blocked_bays(snapshot, label)) for label in labels):
         rows.append(
@@ -218,6 +221,8 @@ def _wall(snapshot: dict[str, Any], label: str, stand: standing.Standing) -> Sec
         else [],
         "set_up_warnings": list(result["through_plate"]["warnings"]) if result["through_plate"] else [],
         "panels": _panel_rows(snapshot, label),
+        "sheathed": f"{line['sheathing']['thickness']} in {line['sheathing']['grade']}, nails "
+        f"{schedule_rows.sheathing_nail(line)}, 12″ in the field",
         "in_way": [[title, text] for title, text in in_way if text],
         "holds": hold_points(snapshot, [label]),
     }
@@ -300,9 +305,8 @@ def words(snapshot: dict[str, Any], label: str) -> list[list[str]]:
 
 def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
     line, result = schedule_rows.line_inputs(snapshot, label), schedule_rows.line_result(snapshot, label)
-    schedule, sheathing = schedule_rows.line_schedule(snapshot, label), line["sheathing"]
     rows = []
-    for item in wall_line.rows(schedule, "panel edge nails"):
+    for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), "panel edge nails"):
         panel = line["panels"][(item["panel"] or 1) - 1]
         joints = wall_line.panel_joints_in(result, item["panel"] or 1)
         middle = wall_line.segment_at(line, (panel["from_ft"] + panel["to_ft"]) * 6)
@@ -312,10 +316,8 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
                 "name": f"{label}·{item['panel'] or 1}",
                 "from": f"{figures.length(panel['from_ft'] * 12)} to {figures.length(panel['to_ft'] * 12)}",
                 "joints": figures.lengths(list(joints)) or "none",
-                "sheathing": f"{sheathing['thickness']} in {sheathing['grade']}",
-                "nail": schedule_rows.sheathing_nail(line),
-                "spacing": f"{figures.length(item['spacing_in'])} edges, 12″ field",
-                "holes": "1 a bay" if stud_in < checklist_lines.SHORT_STUD_IN else "top and bottom of each bay",
+                "spacing": figures.length(item["spacing_in"]),
+                "holes": "1 a bay" if stud_in < checklist_lines.SHORT_STUD_IN else "top and bottom of a bay",
             }
         )
     return rows

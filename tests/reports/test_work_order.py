@@ -284,7 +284,8 @@ def test_the_lead_signs_counts_hours_lots_and_photos(papers):
 
 
 def test_a_panel_on_the_walls_page_tells_its_holes(papers):
-    assert "holes 2″ to 3″, top and bottom of each bay; heads sunk" in papers["W-A"]
+    assert papers["W-A"].count("holes 2″ to 3″, top and bottom of a bay; sunk heads") == 2
+    assert "15/32 in Sheathing, nails 0.131 × 2 1/2″ hot-dip, 12″ in the field" in papers["W-A"]
 
 
 def test_a_days_order_holds_on_four_pages_before_the_walls(sections):
