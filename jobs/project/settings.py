@@ -194,13 +194,13 @@ if ENV.redis_url:
     }
 else:
     CELERY_BROKER_URL = "filesystem://localhost"
+    CELERY_BROKER_TRANSPORT = "jobs.project.broker:Transport"
     for folder in ("broker", "broker-control"):
         (ENV.var / folder).mkdir(parents=True, exist_ok=True)
     CELERY_BROKER_TRANSPORT_OPTIONS = {
         "data_folder_in": str(ENV.var / "broker"),
         "data_folder_out": str(ENV.var / "broker"),
         "control_folder": str(ENV.var / "broker-control"),
-        "store_processed": False,
         "polling_interval": 0.1,
     }
 
