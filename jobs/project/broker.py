@@ -49,7 +49,7 @@ class Channel(filesystem.Channel):
             unseen = _written(self.control_folder, "[]")
             with suppress(
                 OSError
-            ):  # made meanwhile, perhaps with a queue in it; or a disk without links: as kombu does
+            ):  # made meanwhile with a queue in it, or no links here: as kombu does
                 os.link(unseen, table)
             unseen.unlink()
         super()._queue_bind(exchange, *args)
