@@ -29,6 +29,7 @@ ROLES = {  # whose tolerances a stage needs
     "D": (tie_downs.ROLE,),
     "E": (wall_panels.ROLE,),
 }
+WHOLE_HOUSE = {"F": checklist_lines.inspector_report, "G": checklist_lines.final}
 RULES = (
     "Nothing is covered, and no work goes on past a stage, before that stage is passed.",
     "Who calls the inspection provides the way in, a clear path, light and the means to see and measure.",
@@ -114,7 +115,8 @@ def _stage(
             "groups": groups,
             "special": special,
             "tolerances": tolerances,
-            "on_paper": stage == "F",
+            "on_whole_house": stage in WHOLE_HOUSE,
+            "correction_rows": list(range(1, 9 if stage in WHOLE_HOUSE else 4)),
         },
     )
 
@@ -131,9 +133,8 @@ def _record(snapshot: dict[str, Any], records: list[dict[str, Any]]) -> Section:
 
 def stage_lines(snapshot: dict[str, Any], stage: str) -> list[dict[str, Any]]:
     """The lines of a stage (text, criterion, required): counts by wall line, then what holds for every piece."""
-    whole = {"F": checklist_lines.inspector_report, "G": checklist_lines.final}
-    if stage in whole:
-        lines = whole[stage](snapshot)
+    if stage in WHOLE_HOUSE:
+        lines = WHOLE_HOUSE[stage](snapshot)
         return [{"title": "Whole house", "lines": lines}] if lines else []
     by_line, general = {
         "B": (checklist_lines.anchors, checklist_lines.every_anchor),
