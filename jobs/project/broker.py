@@ -47,9 +47,7 @@ class Channel(filesystem.Channel):
         if not table.exists():
             self.control_folder.mkdir(exist_ok=True)
             unseen = _written(self.control_folder, "[]")
-            with suppress(
-                OSError
-            ):  # made meanwhile with a queue in it, or no links here: as kombu does
+            with suppress(OSError):  # made meanwhile with a queue in it, or no links here: as kombu does
                 os.link(unseen, table)
             unseen.unlink()
         super()._queue_bind(exchange, *args)
