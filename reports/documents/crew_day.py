@@ -9,11 +9,11 @@ from typing import Any
 
 from engineering import tie_downs, wall_panels
 from jobs import hold_points
+from jobs.cautions import CRAWLSPACE_KINDS
 from reports.documents import figures, notes, schedule_rows
 from reports.drawings import wall_line
 from reports.drawings.through_plate_section import step_values
 
-CRAWLSPACE_KINDS = ("cripple wall", "joists on the sill")
 NOT_RECORDED = "not recorded"
 # What nobody has a place for in the job yet: the office tells the lead, who writes it here.
 SITE_BLANKS = (
@@ -101,10 +101,10 @@ def tasks(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
 
 def tools(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
     """What the day's work is done with, and what is written down of each tool."""
-    roles = _roles(snapshot, labels)
+    filled = roles(snapshot, labels)
     evaluated = {one["key"]: one for one in snapshot["inputs"]["catalogue"]["evaluated"]}
     rows = []
-    if roles & set(hold_points.ANCHOR_ROLES):
+    if filled & set(hold_points.ANCHOR_ROLES):
         used = {
             item["connector"]
             for label in labels
@@ -122,7 +122,7 @@ def tools(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
         if any(evaluated[key]["adhesive"] for key in used if key in evaluated):
             rows.append(_tool("Dispenser, nozzles; thermometer for the concrete", "temperature read"))
     rows += _jigs(snapshot, labels)
-    if wall_panels.ROLE in roles:
+    if wall_panels.ROLE in filled:
         rows.append(_tool("Nailer set to drive flush; rule for spacing and edges", "nail read on the box"))
         rows.append(_tool("Hole saw, 2 to 3 in", "size"))
     lines = [schedule_rows.line_inputs(snapshot, label) for label in labels]
@@ -158,7 +158,7 @@ def photos(snapshot: dict[str, Any], labels: list[str]) -> list[dict[str, str]]:
     anchors = _sum(snapshot, labels, *hold_points.ANCHOR_ROLES)
     washers = sum(len(schedule_rows.washers_to_fit(snapshot, label)) for label in labels)
     screws = sum(1 for label in labels if schedule_rows.line_result(snapshot, label)["through_plate"])
-    panels = sum(len(line["panels"]) for line in lines) if wall_panels.ROLE in _roles(snapshot, labels) else 0
+    panels = sum(len(line["panels"]) for line in lines) if wall_panels.ROLE in roles(snapshot, labels) else 0
     counted = (
         ("Each wall before work, from its datum", len(labels)),
         ("Probe hole, depth rule in it", 2 * screws),
@@ -187,6 +187,6 @@ def _sum(snapshot: dict[str, Any], labels: list[str], *roles: str) -> int:
     return sum(schedule_rows.total(snapshot, label, *roles) for label in labels)
 
 
-def _roles(snapshot: dict[str, Any], labels: list[str]) -> set[str]:
+def roles(snapshot: dict[str, Any], labels: list[str]) -> set[str]:
     """The roles that the schedule fills on these walls."""
     return {role for role in notes.roles(snapshot) if _sum(snapshot, labels, role)}

@@ -17,7 +17,6 @@ from reports.documents import (
     crew_day,
     details,
     figures,
-    notes,
     schedule_rows,
     standing,
     tolerance_table,
@@ -57,7 +56,6 @@ def sections(snapshot: dict[str, Any], subject: dict[str, Any] | None) -> list[S
 
 def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.Standing) -> Section:
     labels = subject["wall_lines"]
-    roles = {role for role in notes.roles(snapshot) if any(schedule_rows.total(snapshot, one, role) for one in labels)}
     context = {
         "number": subject["number"],
         "banner": stand.banner,
@@ -80,7 +78,7 @@ def _front(snapshot: dict[str, Any], subject: dict[str, Any], stand: standing.St
         "cautions": [
             {"title": item.title, "text": item.text, "asks": list(item.asks)} for item in cautions.of(snapshot)
         ],
-        "tolerances": tolerance_table.table(snapshot, roles={"", *roles}, labels=labels),
+        "tolerances": tolerance_table.table(snapshot, roles={"", *crew_day.roles(snapshot, labels)}, labels=labels),
         "safety": standing.SAFETY,
     }
     return Section(
