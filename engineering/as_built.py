@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Final
 
 from engineering import field_counts, wall_panels
 from engineering.as_built_inputs import AsBuiltInputs, LineLog
 from engineering.as_built_results import (
-    OUTSIDE,
     AsBuiltResult,
-    Decision,
     LineAsBuilt,
     LinkAsBuilt,
-    PlannedTest,
     Shortfall,
     Standing,
     Uncounted,
@@ -25,28 +21,22 @@ from engineering.field_counts import MISPLACED, NOT_LOGGED, Counted
 from engineering.field_decisions import decisions
 from engineering.inputs import HouseInputs, Span, WallLine
 from engineering.load_path import ROLES, check_chain, checked, contexts
-from engineering.names import line_name, panel_name, place_name
 from engineering.overdriven import SUNK_NAILS, SunkNails
 from engineering.plate_layout import misplaced
 from engineering.results import Check, LineResult
 from engineering.schedule import LineSchedule, Schedule, ScheduleItem
 from engineering.seismic_demand import HouseDemand, demand_inputs, house_demand
 from engineering.shortfalls import BOTH_SIDES, RANK, Chain, fell, shortfalls
-from engineering.tolerances import INSPECTED, tolerances
-
-NOT_ANSWERED: Final = "outside tolerance, not accepted by the engineer"
-CLOSE_UNCOUNTED: Final = "its edge nails stand at 4 in or closer and were not looked at for sunk heads"
+from engineering.tolerances import tolerances
 
 
 def recheck(inputs: AsBuiltInputs) -> AsBuiltResult:
     """Each link of each line as found, as designed and as built, with the shortfalls and the questions that follow.
 
     What nobody logged as installed counts as nothing; so do nails sunk or off the framing beyond what is tolerated,
-    connectors beyond their tolerance off the line, work whose inspection was not held, until an accepted test, and
-    what failed one. A log equal to the schedule gives the design's own result. Close-out waits for shortfalls, for
-    tests, for the engineer's acceptance of each thing outside its tolerance, and for the count of edge nails at 4 in
-    or closer. OutOfRange for a log that doesn't fit its schedule, by the path of the entry, for a panel that can't be
-    one (over 3.5:1), and as `load_path.check_chain` does.
+    connectors beyond their tolerance off the line, and work whose inspection was not held, until an accepted test. A
+    log equal to the schedule gives the design's own result. OutOfRange for a log that doesn't fit its schedule, by
+    the path of the entry, for a panel that can't be one (over 3.5:1), and as `load_path.check_chain` does.
     """
     designed = check_chain(inputs.house, inputs.schedule)
     limits, house = tolerances(inputs.house, designed), _house_as_built(inputs)
@@ -89,11 +79,9 @@ def recheck(inputs: AsBuiltInputs) -> AsBuiltResult:
         decisions=tuple(asked),
         test_plan=plan,
         close_out_blocked_by=(
-            *(f"{line_name(line.label)} is {line.as_built_status} as built" for line in compared if line.shortfall),
-            *(f"{_where(test)}: {test.reason}, {test.role}: {test.method}" for test in plan),
-            *(f"{_where(one)}: {one.count} {one.role} {one.reason}" for one in lost if one.reason == NOT_LOGGED),
-            *(f"{_where(one)}, {one.role}: {one.text}: {NOT_ANSWERED}" for one in asked if is_asked(one)),
-            *(f"{panel_name(label, number)}: {CLOSE_UNCOUNTED}" for label, c in counted.items() for number in c.unseen),
+            *(f"line {line.label} is {line.as_built_status} as built" for line in compared if line.shortfall),
+            *(f"line {test.line}: {test.reason}, {test.role}: {test.method}" for test in plan),
+            *(f"line {one.line}: {one.count} {one.role} {one.reason}" for one in lost if one.reason == NOT_LOGGED),
         ),
         assumptions=_assumptions(counted, logs),
         tolerances=limits,
@@ -222,24 +210,15 @@ def _standing(check: Check) -> Standing:
     return Standing(status=check.status, ratio=check.ratio, capacity=check.capacity, unit=check.unit)
 
 
-def is_asked(decision: Decision) -> bool:
-    """Whether a decision stands against close-out until the engineer accepts it; a missed inspection has its test."""
-    return decision.ruling == OUTSIDE and decision.tolerance != INSPECTED.key and not decision.accepted_by
-
-
-def _where(one: Decision | PlannedTest | Uncounted) -> str:
-    return place_name(one.line, one.panel, one.piece)
-
-
 def _sunk_check(label: str, panel: int, sunk: SunkNails) -> Check:
-    name = f"{panel_name(label, panel)}: {sunk.text}"
+    name = f"line {label}, panel {panel}: {sunk.text}"
     return Check(name=name, status="recorded", clause=str(SUNK_NAILS), steps=sunk.steps)
 
 
 def _assumptions(counted: dict[str, Counted], logs: dict[str, LineLog]) -> tuple[str, ...]:
     """What was taken where nobody logged a count."""
     return tuple(
-        f"{panel_name(label, item.panel or 0)}: sunk nails were not counted, all taken as flush and on framing"
+        f"line {label}, panel {item.panel}: sunk nails were not counted, all taken as flush and on framing"
         for label, one in counted.items()
         for item in one.items
         if item.role == wall_panels.ROLE

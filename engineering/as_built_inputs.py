@@ -111,10 +111,9 @@ class HeldInspection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AcceptedTest:
-    """A test in place of a missed inspection. It counts once an engineer accepts it by name, and only if it passed.
+    """A test in place of a missed inspection. It counts once an engineer accepts it by name.
 
-    It covers what it names: panel and piece None are all, no places are all places. Of several tests of one place the
-    last counts. What failed counts as nothing, whoever accepted it and whatever inspection was held.
+    It covers what it names: panel and piece None are all, no places are all places.
     """
 
     role: str
@@ -124,29 +123,9 @@ class AcceptedTest:
     panel: int | None = None
     piece: int | None = None
     positions_in: tuple[float, ...] = ()
-    passed: bool = True
 
     def __post_init__(self) -> None:
         require_text(result=self.result)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AcceptedDeviation:
-    """The engineer's word that a thing outside its tolerance may stay as it was built. It adds no strength.
-
-    It answers one `Decision`, by all that this says: once the log says something else the question is asked again.
-    """
-
-    role: str
-    tolerance: str
-    text: str
-    accepted_by: str
-    reason: str
-    panel: int | None = None
-    piece: int | None = None
-
-    def __post_init__(self) -> None:
-        require_text(text=self.text, accepted_by=self.accepted_by, reason=self.reason)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,7 +138,6 @@ class LineLog:
     tallies: tuple[NailTally, ...] = ()
     inspections: tuple[HeldInspection, ...] = ()
     tests: tuple[AcceptedTest, ...] = ()
-    accepted: tuple[AcceptedDeviation, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("panels", "tallies"):

@@ -98,10 +98,7 @@ class Uncounted:
 
 @record
 class Decision:
-    """What becomes of one thing that was built otherwise. `tolerance` is the key of the tolerance it was held to.
-
-    `accepted_by` is the engineer who accepted it outside its tolerance, empty while nobody has.
-    """
+    """What becomes of one thing that was built otherwise. `tolerance` is the key of the tolerance it was held to."""
 
     line: str
     role: str
@@ -110,7 +107,6 @@ class Decision:
     ruling: Ruling
     tolerance: str
     text: str
-    accepted_by: str = ""
 
 
 @record

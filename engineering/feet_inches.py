@@ -64,11 +64,6 @@ def format_inches(length_in: float) -> str:
     return f"{sign}{_inches(sixteenths)}"
 
 
-def format_length(length_in: float) -> str:
-    """A length as the tape reads it: inches below a foot, feet and inches from there."""
-    return format_inches(length_in) if abs(length_in) < 12 else format_feet_inches(length_in)
-
-
 def _plain(text: str) -> str:
     """The text in plain characters: ½ as 1/2 apart from its whole number, one kind of mark, dash and space."""
     spaced = "".join(f" {normalize('NFKC', c)} " if decomposition(c).startswith("<fraction>") else c for c in text)

@@ -23,17 +23,13 @@ MISPLACED = "where the layout has no place for it"
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """One line as logged: its rows, the items that count, what doesn't and why, the tests it takes, its sunk nails.
-
-    `unseen` are panels with nails at 4 in or closer that nobody looked at for sunk heads.
-    """
+    """One line as logged: its rows, the items that count, what doesn't and why, the tests it takes, its sunk nails."""
 
     rows: tuple[Row, ...]
     items: tuple[ScheduleItem, ...]
     uncounted: tuple[Uncounted, ...]
     plan: tuple[PlannedTest, ...]
     sunk: dict[int, SunkNails]
-    unseen: tuple[int, ...]
 
     @property
     def standing(self) -> tuple[ScheduleItem, ...]:
@@ -63,9 +59,6 @@ def count(
             if off_line:
                 reason = "further off its line than the tolerance"
                 lost.append(uncounted(log.label, item, len(off_line), off_line, reason))
-            if bad := inspections.failed(kept, log):
-                lost.append(uncounted(log.label, item, bad.count, bad.positions_in, inspections.FAILED))
-                kept = _less(kept, bad)
             rule = inspections.needed(item, catalogue)
             if rule is None or inspections.held(item, log) or not kept.count:
                 items += [kept] if kept.count else []
@@ -77,9 +70,7 @@ def count(
             if left:
                 lost.append(uncounted(log.label, item, left, left_in, inspections.NOT_HELD))
                 plan.append(inspections.plan(log.label, item, left_in, left, rule))
-    close = (row.item.panel for row in rows if row.item.role == wall_panels.ROLE and row.standing() and _is_close(row))
-    unseen = tuple(panel for panel in close if panel is not None and panel not in sunk)
-    return Counted(tuple(rows), tuple(items), tuple(lost), tuple(plan), sunk, unseen)
+    return Counted(tuple(rows), tuple(items), tuple(lost), tuple(plan), sunk)
 
 
 def _sunk(log: LineLog, schedule: LineSchedule) -> dict[int, SunkNails]:
@@ -91,15 +82,6 @@ def _sunk(log: LineLog, schedule: LineSchedule) -> dict[int, SunkNails]:
             raise OutOfRange(f"log.{log.label}.tallies.panel", tally.panel, "must be a panel with scheduled edge nails")
         found[tally.panel] = overdriven.judge(tally, row.spacing_in, row.count)
     return found
-
-
-def _is_close(row: Row) -> bool:
-    return (row.item.spacing_in or 99.0) <= overdriven.STOP_SPACING_IN + 1e-9
-
-
-def _less(item: ScheduleItem, gone: ScheduleItem) -> ScheduleItem:
-    left = tuple(at for at in item.positions_in if at not in gone.positions_in)
-    return replace(item, count=item.count - gone.count, positions_in=left)
 
 
 def _tally(log: LineLog, panel: int | None) -> int:

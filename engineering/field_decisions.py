@@ -11,13 +11,11 @@ from engineering import tolerances as allowed
 from engineering.as_built_inputs import LineLog
 from engineering.as_built_results import INSIDE, OUTSIDE, Decision, Ruling, Tolerance, Uncounted
 from engineering.connector_values import LineContext
-from engineering.feet_inches import format_feet_inches, format_inches, format_length
 from engineering.field_counts import FEWER, MISPLACED, NOT_LOGGED, SUNK, Counted
 from engineering.field_log import Row
 from engineering.footings import END_DIAMETERS
 from engineering.inputs import Nail, WallLine
-from engineering.inspections import FAILED, NOT_HELD
-from engineering.names import panel_name
+from engineering.inspections import NOT_HELD
 from engineering.schedule import ScheduleItem
 
 
@@ -30,31 +28,20 @@ def decisions(context: LineContext, designed: WallLine, log: LineLog, counted: C
         for built in (one for one in log.panels if one.panel == number):
             off_in = 12 * max(abs(built.from_ft - panel.from_ft), abs(built.to_ft - panel.to_ft))
             ruling = INSIDE if off_in <= allowed.PANEL_END_IN + 1e-9 else OUTSIDE
-            stands = f"{format_feet_inches(12 * built.from_ft)} to {format_feet_inches(12 * built.to_ft)}"
-            text = f"{panel_name(label, number)} stands from {stands}, {format_length(off_in)} off"
+            text = f"panel {number} stands from {built.from_ft:g} to {built.to_ft:g} ft, {off_in:.3g} in off"
             found.append(_of(label, wall_panels.ROLE, number, None, ruling, allowed.PANEL_END, text))
     for number, sunk in counted.sunk.items():
         ruling = OUTSIDE if sunk.outcome == "stop and ask" else INSIDE
-        text = f"sunk nails of {panel_name(label, number)}: {sunk.text}"
+        text = f"sunk nails of panel {number}: {sunk.text}"
         found.append(_of(label, wall_panels.ROLE, number, None, ruling, allowed.NONE_FEWER, text))
     told = (NOT_LOGGED, "missed", "split", MISPLACED, FEWER, SUNK)  # decided with their row
     found += [_unproven(one) for one in counted.uncounted if one.reason not in told]
-    return tuple(replace(one, accepted_by=_accepted_by(one, log)) for one in found)
-
-
-def _accepted_by(decision: Decision, log: LineLog) -> str:
-    """Who accepted it; nobody accepts an inspection that was not held but by a test."""
-    if decision.ruling == INSIDE or decision.tolerance == allowed.INSPECTED.key:
-        return ""
-    asked = (decision.role, decision.tolerance, decision.text, decision.panel, decision.piece)
-    said = (one for one in log.accepted if (one.role, one.tolerance, one.text, one.panel, one.piece) == asked)
-    return next((one.accepted_by for one in said), "")
+    return tuple(found)
 
 
 def _unproven(lost: Uncounted) -> Decision:
-    rule = {NOT_HELD: allowed.INSPECTED, FAILED: allowed.NONE_FEWER}.get(lost.reason, allowed.AS_SCHEDULED)
-    at = f" at {', '.join(map(format_length, lost.positions_in))}" if lost.positions_in else ""
-    text = f"{lost.count} {lost.role}{at}: {lost.reason}"
+    rule = allowed.INSPECTED if lost.reason == NOT_HELD else allowed.AS_SCHEDULED
+    text = f"{lost.count} {lost.role}: {lost.reason}"
     return _of(lost.line, lost.role, lost.panel, lost.piece, OUTSIDE, rule, text)
 
 
@@ -64,7 +51,7 @@ def _by_number(context: LineContext, row: Row) -> list[Decision]:
         return found
     for key, number in row.numbers.items():
         if key != item.connector and number:
-            found.append(_instead(context, item, key, f"{number} "))
+            found.append(_on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"{number} {_instead(context, item, key)}"))
     stands = sum(row.numbers.values())
     if stands < item.count:
         text = f"{item.count - stands} of {item.count} {item.role} missing"
@@ -85,30 +72,29 @@ def _by_place(context: LineContext, row: Row) -> list[Decision]:
         good = next((at for at in spare if _bay(context, at) == _bay(context, at_in)), None)
         if good is not None and item.role == plate_connectors.ROLE:
             spare.remove(good)
-            text = f"{reason} at {format_length(at_in)}, one more in the same bay at {format_length(good)}"
+            text = f"{reason} at {at_in:g} in, one more in the same bay at {good:g} in"
             found.append(_on(context, item, INSIDE, allowed.SAME_BAY, text))
         else:
-            found.append(_on(context, item, OUTSIDE, allowed.NONE_FEWER, f"{reason} at {format_length(at_in)}"))
+            found.append(_on(context, item, OUTSIDE, allowed.NONE_FEWER, f"{reason} at {at_in:g} in"))
     for at_in in spare:
-        text = f"one more than scheduled at {format_length(at_in)}"
-        found.append(_on(context, item, INSIDE, allowed.NONE_FEWER, text))
+        found.append(_on(context, item, INSIDE, allowed.NONE_FEWER, f"one more than scheduled at {at_in:g} in"))
     for key, at_in in (*filter(None, row.places.values()), *row.besides):
         if key != item.connector:
-            found.append(_instead(context, item, key, f"at {format_length(at_in)} "))
+            found.append(
+                _on(context, item, OUTSIDE, allowed.AS_SCHEDULED, f"at {at_in:g} in {_instead(context, item, key)}")
+            )
     for from_in, held in row.places.items():
         if held is not None and held[1] != from_in:
             ruling, rule = _moved(context, row, from_in, held[1])
-            text = f"moved from {format_length(from_in)} to {format_length(held[1])}"
-            found.append(_on(context, item, ruling, rule, text))
+            found.append(_on(context, item, ruling, rule, f"moved from {from_in:g} to {held[1]:g} in"))
     return found
 
 
-def _instead(context: LineContext, item: ScheduleItem, key: str, which: str) -> Decision:
+def _instead(context: LineContext, item: ScheduleItem, key: str) -> str:
     """What stands instead; nails by diameter, length, kind and finish, and in what they differ."""
     found, drawn = context.values.connector(key), context.values.connector(item.connector)
     if not isinstance(found, Nail) or not isinstance(drawn, Nail):
-        text = f"{which}{found.name} instead of {drawn.name}"
-        return _on(context, item, OUTSIDE, allowed.AS_SCHEDULED, text)
+        return f"{found.name} instead of {drawn.name}"
     differences = [
         word
         for word, differs in (
@@ -121,12 +107,11 @@ def _instead(context: LineContext, item: ScheduleItem, key: str, which: str) -> 
         )
         if differs
     ]
-    text = f"{which}{_size(found)} instead of {_size(drawn)}: {', '.join(differences) or 'the same nail'}"
-    return _on(context, item, OUTSIDE if differences else INSIDE, allowed.AS_SCHEDULED, text)
+    return f"{_size(found)} instead of {_size(drawn)}: {', '.join(differences) or 'the same nail'}"
 
 
 def _size(nail: Nail) -> str:
-    return f"{nail.diameter_in:g} in × {format_inches(nail.length_in)} {nail.kind} {nail.finish}"
+    return f"{nail.diameter_in:g} × {nail.length_in:g} in {nail.kind} {nail.finish}"
 
 
 def _moved(context: LineContext, row: Row, from_in: float, to_in: float) -> tuple[Ruling, Tolerance]:

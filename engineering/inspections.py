@@ -8,14 +8,12 @@ from typing import Final
 from engineering import sill_anchors, tie_downs, wall_panels
 from engineering.as_built_inputs import AcceptedTest, LineLog
 from engineering.as_built_results import PlannedTest
-from engineering.field_log import SAME_PLACE_IN
 from engineering.inputs import Catalogue
 from engineering.schedule import ScheduleItem
 from engineering.sources import Source
 
 NAILING_INSPECTION: Final = Source("IBC", "2021", "1705.13.2")
 NOT_HELD: Final = "inspection not held"
-FAILED: Final = "failed its test"
 METHODS: Final = {
     wall_panels.ROLE: "inspection of the exposed nailing, one sample nail pulled; where covered, the cover comes off",
     sill_anchors.ROLE: "torque or pull test; number, load and place set by the engineer; proves the bond only",
@@ -45,25 +43,11 @@ def held(item: ScheduleItem, log: LineLog) -> bool:
 
 def tested(item: ScheduleItem, log: LineLog) -> ScheduleItem | None:
     """What of a row counts by accepted tests alone; None where nothing does."""
-    return _where(item, log, passed=True)
-
-
-def failed(item: ScheduleItem, log: LineLog) -> ScheduleItem | None:
-    """What of a row failed its last test; None where nothing did."""
-    return _where(item, log, passed=False)
-
-
-def _where(item: ScheduleItem, log: LineLog, *, passed: bool) -> ScheduleItem | None:
-    """What of a row its last tests say one thing of. Nobody need accept that a test failed."""
-    said = [one for one in log.tests if _covers(one, item) and (one.accepted_by.strip() or not one.passed)]
-    if not item.positions_in:
-        return item if said and said[-1].passed == passed else None
-    last: dict[float, bool] = {}
-    for one in said:
-        for at_in in item.positions_in:
-            if not one.positions_in or any(abs(at_in - place_in) < SAME_PLACE_IN for place_in in one.positions_in):
-                last[at_in] = one.passed
-    kept = tuple(at for at in item.positions_in if last.get(at) == passed)
+    accepted = [one for one in log.tests if one.accepted_by.strip() and _covers(one, item)]
+    if any(not one.positions_in for one in accepted):
+        return item
+    places = {at for one in accepted for at in one.positions_in}
+    kept = tuple(at for at in item.positions_in if any(abs(at - one) < 0.01 for one in places))
     if not kept or len(kept) == item.count:
         return item if kept else None
     return replace(item, count=len(kept), positions_in=kept)

@@ -9,14 +9,12 @@ from engineering import anchor_layout, collectors, plate_connectors, plate_layou
 from engineering.as_built_results import Remedy, Shortfall
 from engineering.connector_values import LineContext
 from engineering.errors import OutOfRange
-from engineering.feet_inches import format_length
+from engineering.feet_inches import format_inches
 from engineering.field_counts import Counted
 from engineering.field_log import Row
 from engineering.footings import END_DIAMETERS
-from engineering.inspections import FAILED
 from engineering.layout import Keep, closed, place, stud_keeps
 from engineering.load_path import ROLES
-from engineering.names import line_name, place_name
 from engineering.results import Check, LineResult, LinkResult, Status
 from engineering.schedule import ScheduleItem
 
@@ -150,11 +148,8 @@ def _lacking(context: LineContext, row: Row, counted: Counted) -> _Lacking | Non
         return _Lacking(item, own, (), number, tests) if number > 0 else None
     untested = tuple(at for one in waiting for at in one.positions_in)
     have = own.positions_in if own else ()
-    failed = tuple(at for one in counted.uncounted if one.reason == FAILED for at in one.positions_in
-                   if (one.role, one.panel, one.piece) == (item.role, item.panel, item.piece))  # fmt: skip
-    vacant = [at for at in (*row.vacant_in(), *failed) if at not in untested and at not in have]
-    # Moved away: only where nothing was left out.
-    vacant.sort(key=lambda at: row.places.get(at) is not None and at not in failed)
+    vacant = [at for at in row.vacant_in() if at not in untested and at not in have]
+    vacant.sort(key=lambda at: row.places[at] is not None)  # moved away: only where nothing was left out
     taken = [*have, *untested, *row.spoiled_in, *(at for held in row.places.values() if held for at in (held[1],))]
     places = list(untested)
     for at_in in _farthest_first(vacant, [*have, *untested]):
@@ -226,16 +221,18 @@ def _shortfall(
     label: str, link: LinkResult, item: ScheduleItem, remedy: Remedy, more: int, places_in: tuple[float, ...],
     closes: bool,
 ) -> Shortfall:  # fmt: skip
+    where = "".join(
+        f", {name} {number}" for name, number in (("panel", item.panel), ("sill piece", item.piece)) if number
+    )
     if item.role in collectors.ROLES:
         places_in = item.positions_in  # its joint, whatever the number
-    at = f" at {', '.join(format_length(one) for one in sorted(places_in))}" if places_in else ""
+    at = f" at {', '.join(format_inches(one) for one in sorted(places_in))}" if places_in else ""
     what = f"{more} more {item.role}" if remedy == "install" else f"test or inspect {more} {item.role}"
-    where = place_name(label, item.panel, item.piece)
     end = "" if closes else "; the link is not as designed with that either: the engineer decides"
     return Shortfall(
         line=label, link=link.link, role=item.role, connector=item.connector, panel=item.panel, piece=item.piece,
         more=more, positions_in=tuple(sorted(places_in)), remedy=remedy, closes=closes, lacking=_short_of(link.check),
-        unit=link.check.unit, text=f"{where}, {link.name}: {what} ({item.connector}){at}{end}",
+        unit=link.check.unit, text=f"line {label}, {link.name}: {what} ({item.connector}){where}{at}{end}",
     )  # fmt: skip
 
 
@@ -245,7 +242,7 @@ def _nothing_to_add(label: str, link: LinkResult) -> Shortfall:
     return Shortfall(
         line=label, link=link.link, role="", connector="", panel=None, piece=None, more=0, positions_in=(),
         remedy="install", closes=False, lacking=_short_of(link.check), unit=link.check.unit,
-        text=f"{line_name(label)}, {link.name}: {reasons}: the engineer decides",
+        text=f"line {label}, {link.name}: {reasons}: the engineer decides",
     )  # fmt: skip
 
 

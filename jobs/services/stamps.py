@@ -15,7 +15,6 @@ from django.db import transaction
 from django.utils import timezone
 
 from engineering.errors import OutOfRange
-from engineering.names import line_name
 from jobs import as_built, assessment, policy
 from jobs.errors import Refused
 from jobs.models import (
@@ -230,9 +229,9 @@ def _short_as_built(built: as_built.Record | None) -> Iterator[str]:
     for line in built.result.lines:
         if line.shortfall:
             short = [one for one in built.result.shortfalls if one.line == line.label]
-            more = [one.text.removeprefix(f"{line_name(line.label)}, ") for one in short if one.more]
+            more = [one.text.removeprefix(f"line {line.label}, ") for one in short if one.more]
             decide = [] if len(more) == len(short) else ["the engineer decides"]
-            yield f"As built, {line_name(line.label)} is {line.as_built_status}: {'; '.join(more + decide)}."
+            yield f"As built, wall line {line.label} is {line.as_built_status}: {'; '.join(more + decide)}."
 
 
 def _not_computed(built: as_built.Record | None) -> Iterator[str]:

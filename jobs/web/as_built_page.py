@@ -10,7 +10,6 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
 from engineering import wall_panels
-from engineering.as_built import CLOSE_UNCOUNTED, is_asked
 from engineering.as_built_results import INSIDE, OUTSIDE, AsBuiltResult, PlannedTest, Shortfall, Uncounted
 from engineering.field_counts import NOT_LOGGED
 from engineering.tolerances import INSPECTED
@@ -73,16 +72,13 @@ def _blocked(record: as_built.Record, result: AsBuiltResult, untouched: list[str
         if line.label in untouched:
             continue
         if line.shortfall:
-            said.append(f"Wall line {line.label} is {line.as_built_status} as built.")
+            said.append(f"Line {line.label} is {line.as_built_status} as built.")
         waiting = [f"{one.count} {one.role}" for one in result.uncounted
                    if one.line == line.label and one.reason == NOT_LOGGED]  # fmt: skip
         if waiting:
-            said.append(f"Wall line {line.label}, not logged as installed: {', '.join(waiting)}.")
+            said.append(f"Line {line.label}, not logged as installed: {', '.join(waiting)}.")
         if any(test.line == line.label for test in result.test_plan):
-            said.append(f"Wall line {line.label} has work without an inspection: see the test plan.")
-        if number := sum(1 for one in result.decisions if one.line == line.label and is_asked(one)):
-            said.append(f"Wall line {line.label}, outside tolerance and not accepted by the engineer: {number}.")
-    said += [f"{text[0].upper()}{text[1:]}." for text in result.close_out_blocked_by if CLOSE_UNCOUNTED in text]
+            said.append(f"Line {line.label} has work without an inspection: see the test plan.")
     return said + [f"Left out of the recheck: {one}" for one in record.unread]
 
 

@@ -67,8 +67,8 @@ def test_what_nobody_logged_counts_as_nothing(order):
     line = result(order).line("A")
     assert (line.as_designed_status, line.as_built_status) == ("ok", "open")
     assert result(order).close_out_blocked_by == (
-        "wall line A is open as built",
-        "wall line A: 7 floor to plate not logged as installed",
+        "line A is open as built",
+        "line A: 7 floor to plate not logged as installed",
     )
 
 
@@ -88,7 +88,7 @@ def test_a_missed_connector_is_a_shortfall_with_its_number_and_place(order):
     log(order, "A", "missed", payload_of(screws, positions_in=[missed], text="pipe"))
     [short] = result(order).shortfalls
     assert (short.line, short.role, short.more, short.positions_in) == ("A", "floor to plate", 1, (missed,))
-    assert short.text == 'wall line A, floor to top plate: 1 more floor to plate (demo-screw) at 14\'-3 1/2"'
+    assert short.text == 'line A, floor to top plate: 1 more floor to plate (demo-screw) at 171 1/2"'
 
 
 def test_a_measured_thinner_nail_computes_the_panel_again(order):
@@ -145,10 +145,10 @@ def test_sunk_nails_are_lost_by_the_count_of_their_panel(order):
     tick(order)
     count_nails(order, over_16th=60)
     [check] = result(order).sunk_nails
-    assert check.name == "panel A·1: add 30 edge nails and count again"
+    assert check.name == "line A, panel 1: add 30 edge nails and count again"
     assert result(order).line("A").link("4").as_built.status == "open"
     count_nails(order)
-    assert result(order).sunk_nails[0].name == "panel A·1: accepted"
+    assert result(order).sunk_nails[0].name == "line A, panel 1: accepted"
 
 
 def test_a_panel_that_was_cut_stands_where_the_last_entry_says(order):
@@ -217,7 +217,7 @@ def test_entries_from_before_a_list_was_asked_are_still_read(order):
     one = payload_of(screws, positions_in=screws.positions_in[:1], moved_to_in=screws.positions_in[0] + 1)
     FieldEventFactory(work_order=order, kind="moved", payload=one)
     [decision] = result(order).decisions
-    assert decision.text == "moved from 2'-10 1/4\" to 2'-11 1/4\""
+    assert decision.text == "moved from 34.25 to 35.25 in"
 
 
 def test_an_old_entry_that_can_not_be_read_is_named_and_blocks_the_close_out(order):
@@ -247,7 +247,7 @@ def test_anchors_without_their_inspection_count_zero_and_are_to_be_tested(order)
         ("sill anchors", 3),
         ("tie-down anchors", 2),
     ]
-    assert "panel A·1, sill piece 1: inspection not held, sill anchors" in stage_guards.as_built_holds(order.job)
+    assert "line A: inspection not held, sill anchors" in stage_guards.as_built_holds(order.job)
 
 
 def test_a_visit_counts_as_the_leads_tick_does_and_goes_before_it(order):
@@ -327,7 +327,7 @@ def test_a_stamp_is_superseded_while_the_recheck_is_over(order, packet):
     where = stamps.currency(packet)
     assert where.state == "superseded"
     assert where.reasons == (
-        'As built, wall line A is over: floor to top plate: 1 more floor to plate (demo-screw) at 14\'-3 1/2".',
+        'As built, wall line A is over: floor to top plate: 1 more floor to plate (demo-screw) at 171 1/2".',
     )
     log(order, "A", "installed", missed)
     assert stamps.currency(packet).state == "current"
