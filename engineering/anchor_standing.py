@@ -167,7 +167,7 @@ def standing(
 
 
 def _standing(
-    context: LineContext, row: ScheduleItem, rows: tuple[ScheduleItem, ...], rods_in: tuple[float, ...]
+    context: LineContext, row: ScheduleItem, rows: tuple[ScheduleItem, ...], rods: tuple[float, ...]
 ) -> Standing:
     anchor, line = new_anchor(context, row.connector), context.line
     if not row.positions_in:
@@ -183,7 +183,7 @@ def _standing(
     apart = f"{SPACING_FULL_D:g} diameters"
     if apart_in > SPACING_FULL_D * diameter_in + 1e-9:
         apart = f"the {apart_in:g} in of its report"
-    rods = rods_in if anchor.connector.minimum_spacing_in is not None else ()
+    near = rods if anchor.connector.minimum_spacing_in is not None else ()
     old = [(12 * bolt.at_ft, max(bolt.diameter_in, diameter_in)) for bolt in line.existing_anchors if bolt.accepted]
     for at_in in sorted(row.positions_in):
         named, factor = f"anchor at {at_in:g} in", end_factor(line, at_in / 12, diameter_in)
@@ -202,7 +202,7 @@ def _standing(
             lost.append(f"{named} is nearer than {apart} to the one before")
         elif any(abs(at_in - at) < max(apart_in, SPACING_FULL_D * wider_in) - 1e-9 for at, wider_in in old):
             lost.append(f"{named} is nearer than {apart} to an old bolt that counts")
-        elif any(abs(at_in - at) < apart_in - 1e-9 for at in rods):
+        elif any(abs(at_in - at) < apart_in - 1e-9 for at in near):
             lost.append(f"{named} is nearer than {apart} to a tie-down rod")
         else:
             factors.append(factor)
@@ -245,7 +245,7 @@ def _within(context: LineContext, row: ScheduleItem) -> tuple[Span | Foot, str]:
     return Span(from_ft=0.0, to_ft=context.length_ft), "the line"
 
 
-def wood_rules(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[list[Step], list[str]]:
+def wood_rules(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     """Headroom, place across the sill, washers, sill pieces: what the sill asks of anchors besides strength."""
     rods = rods_in(context)
     return context.surveyed(("wood rules", rows, rods), lambda bare: _wood_rules(bare, rows, rods))
@@ -253,7 +253,7 @@ def wood_rules(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[li
 
 def _wood_rules(
     context: LineContext, rows: tuple[ScheduleItem, ...], rods: tuple[float, ...]
-) -> tuple[list[Step], list[str]]:
+) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     line, keys = context.line, dict.fromkeys(row.connector for row in rows)
     steps, notes = [headroom_step(context)] if choice(context)[1] else [], list[str]()
     for key in keys:
@@ -271,22 +271,22 @@ def _wood_rules(
         of_pieces, end_notes = piece_steps(context, sorted([*placed_ft, *old_ft]))
         steps += of_pieces
         notes += end_notes
-    return steps, notes
+    return tuple(steps), tuple(notes)
 
 
-def concrete_rules(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[list[Step], list[str]]:
+def concrete_rules(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     """What adhesive anchors ask of inspection and concrete."""
     keys = tuple(dict.fromkeys([row.connector for row in rows]))
     return context.surveyed(("concrete rules", keys), lambda bare: _adhesive_rules(bare, keys))
 
 
-def _adhesive_rules(context: LineContext, keys: tuple[str, ...]) -> tuple[list[Step], list[str]]:
+def _adhesive_rules(context: LineContext, keys: tuple[str, ...]) -> tuple[tuple[Step, ...], tuple[str, ...]]:
     steps, notes = list[Step](), list[str]()
     for key in keys:
         of_one, note = adhesive_steps(new_anchor(context, key).connector)
         steps += of_one
         notes += note
-    return steps, notes
+    return tuple(steps), tuple(notes)
 
 
 def too_few_anchors(context: LineContext, rows: tuple[ScheduleItem, ...]) -> tuple[str, ...]:

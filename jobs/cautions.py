@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.hold_points import ANCHOR_ROLES
+
 LEAD_PAINT_BANNED_YEAR = 1978
 LEAD_SQ_FT_A_ROOM, LEAD_SQ_FT_OUTSIDE = 6, 20  # up to these a job is minor repair
 CRAWLSPACE_KINDS = ("cripple wall", "joists on the sill")
@@ -41,12 +43,11 @@ def of(snapshot: dict[str, Any]) -> list[Caution]:
 
 def _drilled_in(snapshot: dict[str, Any]) -> set[str]:
     """The connectors that are set in drilled concrete."""
-    roles = {"sill anchors", "side connections", "tie-down anchors"}
     return {
         item["connector"]
         for line in snapshot["result"]["schedule"]["lines"]
         for item in line["items"]
-        if item["count"] and item["role"] in roles
+        if item["count"] and item["role"] in ANCHOR_ROLES
     }
 
 

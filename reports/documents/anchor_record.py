@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from engineering import tie_downs
+from jobs.hold_points import ANCHOR_ROLES
 from reports.documents import figures, notes, schedule_rows
 from reports.drawings import wall_line
-
-ROLES = (*wall_line.SILL_ROLES, tie_downs.ANCHOR_ROLE)
 
 
 def records(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
@@ -44,7 +42,7 @@ def places(snapshot: dict[str, Any], connector: str) -> list[dict[str, str]]:
         for label in schedule_rows.labels(snapshot)
         for at_in in sorted(
             at_in
-            for role in ROLES
+            for role in ANCHOR_ROLES
             for item in wall_line.rows(schedule_rows.line_schedule(snapshot, label), role)
             if item["connector"] == connector
             for at_in in item["positions_in"]

@@ -53,7 +53,7 @@ def _criteria(snapshot: dict[str, Any], stand: standing.Standing) -> Section:
     context = {
         "title": f"Calculations. {stand.title}",
         "safety": standing.SAFETY,
-        "address": f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}",
+        "address": figures.address(house),
         "job": [
             ["Parcel number", house["parcel_number"]],
             ["Owner", house["client_name"]],

@@ -9,13 +9,12 @@ from typing import Any
 
 from engineering import tie_downs
 from engineering.footings import END_DIAMETERS
-from jobs.hold_points import CLOSE_NAILING_IN
+from engineering.plate_washers import SLOT_LONG_IN, SLOT_OVER_IN
+from jobs.hold_points import ANCHOR_ROLES, CLOSE_NAILING_IN
 from reports.documents import figures, notes, schedule_rows
-from reports.drawings import wall_line
+from reports.drawings import vent_holes, wall_line
 from reports.drawings.through_plate_section import step_values
 
-SHORT_STUD_IN = 18.0
-SLOT_PLAY_IN, SLOT_LENGTH_IN = 3 / 16, 1.75  # of a slotted plate washer: wider than its bolt by, and as long as
 NAIL_PENETRATION_IN = {"6d": "1 1/4″", "8d": "1 3/8″", "10d": "1 1/2″"}
 
 
@@ -80,7 +79,7 @@ def anchors(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
 
 def every_anchor(snapshot: dict[str, Any]) -> list[dict[str, Any]]:
     groups = []
-    for role in (*wall_line.SILL_ROLES, tie_downs.ANCHOR_ROLE):
+    for role in ANCHOR_ROLES:
         for key, labels in _used(snapshot, role).items():
             if anchor := _evaluated(snapshot, key):
                 washers = dict.fromkeys(schedule_rows.new_washer(snapshot, label) for label in labels)
@@ -125,7 +124,7 @@ def _at_sill(anchor: dict[str, Any]) -> list[dict[str, str]]:
 
 
 def _under_nut(size: str, diameter_in: float) -> list[dict[str, str]]:
-    slot = f"{figures.length(diameter_in + SLOT_PLAY_IN)} × {figures.length(SLOT_LENGTH_IN)}"
+    slot = f"{figures.length(diameter_in + SLOT_OVER_IN)} × {figures.length(SLOT_LONG_IN)}"
     return [
         row("Plate washer between nut and sill", "at least", size),
         row("Slot in a plate washer, where it has one; a round cut washer over it", "at most", slot),
@@ -260,7 +259,7 @@ def nailing(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
         span, name = line["panels"][panel - 1], f"Panel {label}·{panel}"
         joints = wall_line.panel_joints_in(result, panel)
         studs_in = wall_line.segment_at(line, (span["from_ft"] + span["to_ft"]) * 6)["stud_height_ft"] * 12
-        holes = 1 if studs_in < SHORT_STUD_IN else 2
+        holes = vent_holes.needed(studs_in)
         sunk = "count; stop and ask" if item["spacing_in"] <= CLOSE_NAILING_IN else "count by edge"
         rows.append(
             row(f"{name}: edge nails, all edges of every piece", "spacing at most", figures.length(item["spacing_in"]))

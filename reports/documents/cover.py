@@ -23,7 +23,7 @@ def section(snapshot: dict[str, Any], stand: standing.Standing, index: list[list
         "banner": stand.banner,
         "safety": standing.SAFETY,
         "title": stand.title,
-        "address": f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}",
+        "address": figures.address(house),
         "project": project(snapshot),
         "people": people(snapshot),
         "narrative": narrative(snapshot, stand),
@@ -65,7 +65,7 @@ def project(snapshot: dict[str, Any]) -> list[list[str]]:
     area = _demand_step(snapshot, "floor_area_sf")
     opening = house["access_opening_in"]
     return [
-        ["Job site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
+        ["Job site", figures.address(house)],
         ["Parcel number", house["parcel_number"] or NOT_GIVEN],
         ["Lot, block and tract", house.get("legal_description") or NOT_GIVEN],
         ["Zoning", house.get("zoning") or NOT_GIVEN],
@@ -81,7 +81,7 @@ def project(snapshot: dict[str, Any]) -> list[list[str]]:
         ["Foundation", ", ".join(dict.fromkeys(line["foundation"]["material"] for line in inputs["lines"]))],
         [
             "Way in under the floor",
-            opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
+            figures.way_in(opening),
         ],
     ]
 

@@ -63,7 +63,7 @@ def facts(snapshot: dict[str, Any], subject: dict[str, Any]) -> list[list[str]]:
     return [
         ["Day", figures.day(subject["day"])],
         ["Crew", ", ".join(crew)],
-        ["Site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
+        ["Site", figures.address(house)],
         ["Job", snapshot["job"]["number"]],
         ["Permit", f"{issued}; keep it and the card on site"],
         ["Approved plans", f"{approved}; on site while anyone works"],
@@ -71,7 +71,7 @@ def facts(snapshot: dict[str, Any], subject: dict[str, Any]) -> list[list[str]]:
         ["Built", str(house["year_built"] or NOT_RECORDED)],
         [
             "Way in under floor",
-            opening if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
+            figures.way_in(opening),
         ],
         ["Engineer of record", engineer],
     ]

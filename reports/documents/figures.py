@@ -27,6 +27,16 @@ def lengths(values_in: list[float]) -> str:
     return ", ".join(length(value) for value in values_in)
 
 
+def address(house: dict[str, Any]) -> str:
+    """The site on one line."""
+    return f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"
+
+
+def way_in(opening_in: list[float] | str) -> str:
+    """The access opening's clear width and height, or that nobody saw it."""
+    return opening_in if isinstance(opening_in, str) else f"{opening_in[0]:g} × {opening_in[1]:g} in clear"
+
+
 def amount(value: float | None, unit: str = "") -> str:
     """Pounds and the like to whole units, plf below 1 000 to one decimal; a dash for nothing."""
     if value is None:

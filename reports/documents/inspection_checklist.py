@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import Any
 
 from engineering import panel_to_sill, sill_anchors, stitch_nailing, tie_downs, wall_panels
-from reports.documents import anchor_record, checklist_lines, notes, schedule_rows, standing, tolerance_table
+from reports.documents import anchor_record, checklist_lines, figures, notes, schedule_rows, standing, tolerance_table
 from reports.drawings import wall_line
 from reports.sections import Section
 
@@ -73,7 +73,7 @@ def _overview(snapshot: dict[str, Any], stages: list[str], special: list[dict[st
         context=_head(snapshot)
         | {
             "facts": [
-                ["Site", f"{house['address']}, {house['city']} {house['state']} {house['postal_code']}"],
+                ["Site", figures.address(house)],
                 ["Building department", f"{code['name']}; {code['code_title']}"],
                 ["Contractor", snapshot["job"]["company"]["name"]],
                 ["Engineer of record", engineer],

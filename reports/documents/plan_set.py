@@ -85,7 +85,7 @@ def _plan(snapshot: dict[str, Any], stand: standing.Standing, *, new: bool) -> S
     context = common(stand) | {
         "new": new,
         "rows": rows,
-        "access": "not observed" if isinstance(opening, str) else f"{opening[0]:g} × {opening[1]:g} in clear",
+        "access": figures.way_in(opening),
         "foundations": [{"label": line["label"], "text": notes.foundation(line)} for line in inputs["lines"]],
     }
     plan = wall_line_plan.draw(

@@ -6,6 +6,7 @@ None where the line does not trigger a detail.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from reports.documents import schedule_rows
 from reports.documents.detail_line import CORNER, FOOT, Facts, Line
@@ -26,10 +27,8 @@ def path_found(line: Line) -> Facts:
         offset = framing.get("sill_edge_in")
         known = isinstance(edge, int | float) and isinstance(offset, int | float)
         washer = old[0].get("washer_in")
-        joiners = Joiners(
-            new=False,
-            floor_to_plate=joiners.floor_to_plate,
-            stitched=joiners.stitched,
+        joiners = replace(
+            joiners,
             anchor_embedment_in=seen if isinstance(seen, int | float) else OLD_EMBEDMENT_IN,
             anchor_at_in=edge - offset if known else framing["stud_depth_in"] / 2,
             washer_in=washer if isinstance(washer, int | float) else 0.0,

@@ -13,7 +13,6 @@ from typing import Any
 from jobs import hold_points as jobs_hold_points
 from reports.documents import (
     cautions,
-    checklist_lines,
     crew_day,
     details,
     figures,
@@ -21,7 +20,7 @@ from reports.documents import (
     standing,
     tolerance_table,
 )
-from reports.drawings import wall_elevation, wall_line
+from reports.drawings import vent_holes, wall_elevation, wall_line
 from reports.sections import Section
 
 TEMPLATES = "reports/documents/work_order/"
@@ -315,7 +314,7 @@ def _panel_rows(snapshot: dict[str, Any], label: str) -> list[dict[str, str]]:
                 "from": f"{figures.length(panel['from_ft'] * 12)} to {figures.length(panel['to_ft'] * 12)}",
                 "joints": figures.lengths(list(joints)) or "none",
                 "spacing": figures.length(item["spacing_in"]),
-                "holes": "1 a bay" if stud_in < checklist_lines.SHORT_STUD_IN else "top and bottom of a bay",
+                "holes": "1 a bay" if vent_holes.needed(stud_in) == 1 else "top and bottom of a bay",
             }
         )
     return rows

@@ -99,9 +99,9 @@ def write(*sheets: Sheet) -> bytes:
     return stream.getvalue().encode(document.output_encoding)
 
 
-def write_section(drawings: Iterable[str]) -> bytes:
-    """The drawings of one sheet that are to a scale, as SVG with their display lists; ValueError where none is."""
-    return write(*(drawing.sheet for drawing in drawings if isinstance(drawing, Svg) and drawing.sheet.scale_name))
+def to_scale(drawings: Iterable[str]) -> list[Sheet]:
+    """The display lists of those drawings that have a scale. Diagrams have no true size and stay out."""
+    return [drawing.sheet for drawing in drawings if isinstance(drawing, Svg) and drawing.sheet.scale_name]
 
 
 def layer_name(layer: Layer) -> str:

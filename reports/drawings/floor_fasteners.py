@@ -10,7 +10,6 @@ from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
 from reports.drawings.sheet import ADDED, ADDED_TEXT, HIDDEN, PAPER, TEXT, Sheet, length_text
 
-STUD_SHOWN_IN, INSIDE_IN = 4.0, 5.0
 Way = Literal["lag screw", "toenail", "blocking"]
 
 
@@ -27,9 +26,7 @@ def draw(
     """`fastener`: its catalogue record; `how`: what the schedule says of its number and place."""
 
     def fill(sheet: Sheet) -> None:
-        low = section.plates_base_in(framing) - STUD_SHOWN_IN
-        inside = max(framing["plate_width_in"], section.floor_at(framing)[1]) + INSIDE_IN
-        section.corner(sheet, framing, low, inside)
+        low, inside = section.joist_foot(sheet, framing)
         notes = {"lag screw": _lag, "toenail": _toenail, "blocking": _blocking}[way](sheet, framing, fastener, how)
         if framing["ceiling_finish"] and way != "lag screw":
             sheet.rectangle(HIDDEN, (framing["plate_width_in"], -0.75), (inside, 0.0))

@@ -9,7 +9,6 @@ from reports.drawings import wall_section as section
 from reports.drawings.callouts import Note, callouts
 from reports.drawings.sheet import ADDED, ADDED_TEXT, HIDDEN, TEXT, Sheet
 
-STUD_SHOWN_IN, INSIDE_IN = 4.0, 5.0
 LEG_IN, SHAPE = 3.0, "shape, holes and nails by its report: every hole filled"
 
 
@@ -25,9 +24,7 @@ def draw(
     """The connector at the joist's foot: an angle on the plate inside, or a flat plate across the faces outside."""
 
     def fill(sheet: Sheet) -> None:
-        low = section.plates_base_in(framing) - STUD_SHOWN_IN
-        inside = max(framing["plate_width_in"], section.floor_at(framing)[1]) + INSIDE_IN
-        section.corner(sheet, framing, low, inside)
+        low, inside = section.joist_foot(sheet, framing)
         own = _angle(sheet, framing, connector) if side == "inside" else _face_plate(sheet, framing, connector)
         notes = [own, *_finishes(sheet, framing, side, inside), *section.corner_notes(framing)]
         callouts(sheet, notes, x_in=inside + sheet.pt(18))

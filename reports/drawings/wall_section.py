@@ -28,6 +28,7 @@ from reports.drawings.sheet import (
 
 ZOOM = 1.3  # details stand on large sheets
 FLOOR_IN = 0.75
+STUD_SHOWN_IN, INSIDE_IN = 4.0, 5.0
 THICKNESSES_IN = {"5/16": 5 / 16, "3/8": 3 / 8, "7/16": 7 / 16, "15/32": 15 / 32, "19/32": 19 / 32}
 CENTRE = Layer("centre lines", INK, 0.5, (9.0, 2.5, 2.0, 2.5))
 
@@ -146,6 +147,14 @@ def corner(sheet: Sheet, framing: dict[str, Any], low: float, inside_in: float) 
         stud(sheet, framing, low, plates_base_in(framing), broken=low)
     floor(sheet, framing, inside_in)
     plates(sheet, framing)
+
+
+def joist_foot(sheet: Sheet, framing: dict[str, Any]) -> tuple[float, float]:
+    """The corner as a fastener at the joist's foot needs it; where its stud is broken and how far the floor goes."""
+    low = plates_base_in(framing) - STUD_SHOWN_IN
+    inside = max(framing["plate_width_in"], floor_at(framing)[1]) + INSIDE_IN
+    corner(sheet, framing, low, inside)
+    return low, inside
 
 
 def corner_dimensions(sheet: Sheet, framing: dict[str, Any], low: float) -> None:

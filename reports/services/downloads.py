@@ -12,7 +12,6 @@ from jobs.models import Design, ScheduleLine
 from reports.documents import standing
 from reports.drawings import dxf
 from reports.drawings.sheet import Sheet
-from reports.drawings.svg import Svg
 from reports.models import Document
 from reports.services.documents import sections_of
 
@@ -21,11 +20,10 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\N{FULLWIDTH EQUALS SIGN}", "
 
 
 def sheets_to_scale(document: Document) -> dict[str, list[Sheet]]:
-    """The drawings of each sheet that has any to scale, by sheet number. Diagrams have no true size and stay out."""
+    """The drawings of each sheet that has any to scale, by sheet number."""
     found: dict[str, list[Sheet]] = {}
     for section in sections_of(document).values():
-        drawn = [drawing.sheet for drawing in section.drawings.values() if isinstance(drawing, Svg)]
-        if scaled := [sheet for sheet in drawn if sheet.scale_name]:
+        if scaled := dxf.to_scale(section.drawings.values()):
             found[section.sheet or section.name] = scaled
     return found
 

@@ -154,12 +154,12 @@ def test_a_plan_of_masses_is_written_too(snapshot):
 
 def test_a_sheets_file_holds_what_is_drawn_to_scale(snapshot):
     section = next(sheet for sheet in plan_set.sections(snapshot, None) if sheet.sheet == "S2.A")
-    space = ezdxf.read(io.StringIO(dxf.write_section(section.drawings.values()).decode())).modelspace()
+    space = ezdxf.read(io.StringIO(dxf.write(*dxf.to_scale(section.drawings.values())).decode())).modelspace()
     titles = [entity.dxf.text for entity in space.query("TEXT") if "seen from" in entity.dxf.text]
     assert titles == ['Wall line A, south side, seen from outside. Scale 3/4" = 1\'-0"']
     assert not any("Load path" in entity.dxf.text for entity in space.query("TEXT"))
     with pytest.raises(ValueError, match="no drawing"):
-        dxf.write_section([section.drawings["load-path"]])
+        dxf.write(*dxf.to_scale([section.drawings["load-path"]]))
 
 
 def test_nothing_is_refused():
